@@ -1,0 +1,3 @@
+"""Addresses behind a link, for people without an account."""
+
+urlpatterns = []

@@ -1,0 +1,117 @@
+"""Who signs in, the group they work for, and what each may do there."""
+
+import datetime
+from zoneinfo import ZoneInfo, available_timezones
+
+from django.contrib.auth.models import AbstractBaseUser, BaseUserManager, PermissionsMixin
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from .tenancy import Grouped
+
+
+class UserManager(BaseUserManager):
+    def create_user(self, email: str, password: str | None = None, **fields):
+        user = self.model(email=self.normalize_email(email).lower(), **fields)
+        user.set_password(password)
+        user.save()
+        return user
+
+    def create_superuser(self, email: str, password: str | None = None, **fields):
+        return self.create_user(email, password, is_staff=True, is_superuser=True, **fields)
+
+    def get_by_natural_key(self, email: str):
+        return self.get(email=email.lower())
+
+
+class User(AbstractBaseUser, PermissionsMixin):
+    email = models.EmailField(_("e-mail"), unique=True)
+    name = models.CharField(_("name"), max_length=120, blank=True)
+    is_active = models.BooleanField(default=True)
+    is_staff = models.BooleanField(default=False)
+    joined_at = models.DateTimeField(default=timezone.now)
+
+    objects = UserManager()
+
+    USERNAME_FIELD = "email"
+    EMAIL_FIELD = "email"
+    REQUIRED_FIELDS: list[str] = []
+
+    def __str__(self) -> str:
+        return self.name or self.email
+
+
+def is_zone(value: str) -> None:
+    if value not in available_timezones():
+        raise ValidationError(_("%(value)s is not a time zone."), params={"value": value})
+
+
+class Group(models.Model):
+    """A neighbourhood group and the few things that hold for all its yards."""
+
+    slug = models.SlugField(_("short name in the address"), unique=True, max_length=60)
+    name = models.CharField(_("name"), max_length=120)
+    zone = models.CharField(_("time zone"), max_length=60, default="UTC", validators=[is_zone])
+    currency = models.CharField(_("what stands before or after an amount"), max_length=8, blank=True)
+    currency_after = models.BooleanField(_("it stands after the amount"), default=False)
+    minor_digits = models.PositiveSmallIntegerField(
+        _("digits after the point"), default=2, choices=[(0, "0"), (2, "2"), (3, "3")]
+    )
+    units = models.CharField(
+        _("units"),
+        max_length=8,
+        default="metric",
+        choices=[("metric", _("metres")), ("imperial", _("feet and inches"))],
+    )
+    language = models.CharField(_("language"), max_length=12, default="en")
+    paper = models.CharField(_("paper"), max_length=8, default="A4", choices=[("A4", "A4"), ("Letter", "Letter")])
+    phone = models.CharField(_("phone that people may ring"), max_length=40, blank=True)
+    phone_hours = models.CharField(_("when"), max_length=80, blank=True)
+    season_ends_month = models.PositiveSmallIntegerField(
+        default=10, validators=[MinValueValidator(1), MaxValueValidator(12)]
+    )
+    season_ends_day = models.PositiveSmallIntegerField(
+        default=31, validators=[MinValueValidator(1), MaxValueValidator(31)]
+    )
+    goals = models.JSONField(_("square metres hoped for, by year"), default=dict, blank=True)
+    pace = models.JSONField(_("pace learned from logged days"), default=dict, blank=True)
+
+    def __str__(self) -> str:
+        return self.name
+
+    def today(self) -> datetime.date:
+        """The date on the wall where the group lives."""
+        return timezone.now().astimezone(ZoneInfo(self.zone)).date()
+
+    def goal(self, year: int) -> int | None:
+        return self.goals.get(str(year))
+
+
+class Member(Grouped):
+    """One person's place in one group; roles are a set, and no flag at all means helper."""
+
+    user = models.ForeignKey(User, models.RESTRICT, related_name="memberships")
+    is_organiser = models.BooleanField(_("organiser"), default=False)
+    is_visitor = models.BooleanField(_("visits yards"), default=False)
+    is_lead = models.BooleanField(_("leads build days"), default=False)
+    is_reader = models.BooleanField(_("sees numbers only"), default=False)
+    ended_on = models.DateField(null=True, blank=True)
+
+    class Meta(Grouped.Meta):
+        constraints = [models.UniqueConstraint(fields=["group", "user"], name="member_once_per_group")]
+
+    def __str__(self) -> str:
+        return str(self.user)
+
+    @property
+    def roles(self) -> frozenset[str]:
+        flags = {
+            "organiser": self.is_organiser,
+            "visitor": self.is_visitor,
+            "lead": self.is_lead,
+            "reader": self.is_reader,
+        }
+        return frozenset(role for role, held in flags.items() if held) or frozenset({"helper"})

@@ -1,0 +1,5 @@
+from django.apps import AppConfig
+
+
+class YardsConfig(AppConfig):
+    name = "conversions.yards"

@@ -1,0 +1,8 @@
+"""The ground and who lives there."""
+
+from .draft import Draft, Planned
+from .ground import Patch, Place
+from .living import Conversion, Household
+from .photo import Photo
+
+__all__ = ["Conversion", "Draft", "Household", "Patch", "Photo", "Place", "Planned"]

@@ -1,0 +1,9 @@
+"""Settings the tests need before Django reads its own."""
+
+import os
+import tempfile
+
+os.environ.setdefault("SECRET_KEY", "only for tests, never for serving anything to anybody")
+os.environ.setdefault("PLAIN_STATIC", "1")
+os.environ.setdefault("VAR_DIR", tempfile.mkdtemp(prefix="tracker-tests-"))
+os.environ.setdefault("DATABASE_URL", "sqlite://:memory:")
