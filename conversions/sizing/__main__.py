@@ -1,0 +1,67 @@
+"""Size a site file from the shell: python -m conversions.sizing SITE.json [--json] [--explain FIGURE]."""
+
+import argparse
+import json
+import sys
+from pathlib import Path
+
+from . import SiteError, read_site, takeoff
+from .values import Figure, Takeoff
+
+
+def main(arguments: list[str] | None = None) -> int:
+    parser = argparse.ArgumentParser(prog="python -m conversions.sizing", description="Take off a site file.")
+    parser.add_argument("site", help="a site file, schema 1 (JSON)")
+    parser.add_argument("--json", action="store_true", help="print everything as data")
+    parser.add_argument("--explain", metavar="FIGURE", help="how one figure came about")
+    options = parser.parse_args(arguments)
+    try:
+        result = takeoff(read_site(_document(options.site)))
+    except SiteError as error:
+        for problem in error.problems:
+            print(problem, file=sys.stderr)
+        return 2
+    except (OSError, ValueError) as error:
+        print(f"{options.site}: {error}", file=sys.stderr)
+        return 2
+    if options.explain:
+        if options.explain not in result.figures:
+            print(f"No figure {options.explain!r}. There are: {', '.join(result.figures)}.", file=sys.stderr)
+            return 2
+        print("\n".join(explained(result.figures[options.explain])))
+    elif options.json:
+        print(json.dumps(result.as_dict(), indent=1))
+    else:
+        print("\n".join(listed(result)))
+    return 0
+
+
+def _document(path: str) -> dict:
+    return json.loads(Path(path).read_text(encoding="utf-8"))
+
+
+def listed(result: Takeoff) -> list[str]:
+    out = [_line(figure) for figure in result.figures.values()]
+    out += ["", "Work"]
+    out += [
+        f"  {task.task:<30} {task.quantity:>8g} {task.unit:<8} {task.low_h:.1f} / {task.likely_h:.1f} / {task.high_h:.1f} h"
+        + ("" if task.when == "day" else f"  ({task.when})")
+        for task in result.tasks
+    ]
+    out += [f"Note: {problem}" for problem in (*result.advice, *result.warnings)]
+    return out
+
+
+def _line(figure: Figure) -> str:
+    spread = f"  ({figure.low:g} to {figure.high:g})" if figure.low is not None else ""
+    return f"{figure.key:<18} {figure.value:>10g} {figure.unit}{spread}"
+
+
+def explained(figure: Figure) -> list[str]:
+    out = [_line(figure), figure.formula]
+    out += [f"  {label:<32} {value:>10g} {unit}" for label, value, unit in figure.inputs]
+    return [*out, figure.rounding, figure.source, "From the book." if figure.origin == "book" else "Yours."]
+
+
+if __name__ == "__main__":
+    sys.exit(main())

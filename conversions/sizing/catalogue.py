@@ -1,0 +1,154 @@
+"""Every constant of the engine, each with its unit, source and range; the group may change what is not geometry.
+
+"common practice, no source" and "from memory" mean what they say: good until a group's own days say better.
+"""
+
+from dataclasses import dataclass
+
+PRACTICE = "common practice, no source"
+MEMORY = "from memory"
+OWN = "our own arithmetic"
+
+
+@dataclass(frozen=True)
+class Constant:
+    name: str
+    value: float
+    unit: str
+    source: str
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True)
+class Rate:
+    """Person-hours per unit, one average adult working steadily, rest excluded."""
+
+    task: str
+    unit: str
+    low_h: float
+    likely_h: float
+    high_h: float
+    source: str
+
+
+# --- ground -----------------------------------------------------------------------------------------------------
+HOUSE_STRIP = Constant(
+    "strip left clear along a house wall", 0.3, "m", "NC State Extension, termites and landscaping", 0.15, 0.3
+)
+TREE_RING_FACTOR = Constant(
+    "tree ring, radius over trunk diameter", 12, "", "Vancouver (WA) tree code, 1 ft per inch of trunk", 12, 18
+)
+TREE_RING_LEAST = Constant("least radius of a tree ring", 1.83, "m", "6 ft; " + PRACTICE)
+TREE_COLLAR = Constant("bare collar off the bark", 0.15, "m", "6 in off trunks; read in an extension sheet", 0.05, 0.15)
+LINE_BAND = Constant("hand-tools band each side of a marked line", 0.6, "m", "18 to 24 in by state lists", 0.46, 0.61)
+PAINT_STRIP = Constant("distance kept from an untested old-painted wall", 3.0, "m", "10 ft; " + PRACTICE)
+FIRE_STRIP = Constant(
+    "strip without chips where a fire rule holds", 1.5, "m", "fire-agency zone 0, 0 to 5 ft", 1.5, 1.53
+)
+ABSURD_SIDE = Constant("a side longer than this is asked about", 60.0, "m", PRACTICE)
+
+# --- trench -----------------------------------------------------------------------------------------------------
+SWELL = {  # loose volume over volume in the bank, less one; by soil
+    "light": Constant("swell of loosened sand", 0.12, "", "engineering reference, swell factors"),
+    "medium": Constant("swell of loosened loam", 0.25, "", "engineering reference, swell factors"),
+    "heavy": Constant("swell of loosened clay", 0.40, "", "engineering reference, swell factors"),
+}
+RATE_TRENCH_SECTION = Constant("trench section the labour rates were set for", 0.0225, "m2", "0.15 x 0.15 m; " + OWN)
+
+# --- cardboard --------------------------------------------------------------------------------------------------
+CARD_MASS = Constant(
+    "cardboard, single wall, per layer",
+    0.65,
+    "kg/m2",
+    "200/250 liners + 140 medium x 1.43, take-up from memory",
+    0.45,
+    0.9,
+)
+
+# --- mulch and compost ------------------------------------------------------------------------------------------
+TREE_CHIP_DEPTH = Constant("chips inside a tree ring, settled", 0.06, "m", PRACTICE, 0.05, 0.075)
+COMPOST_SETTLING = Constant("settling of compost in the first months", 0.20, "", MEMORY, 0.15, 0.30)
+SELLING_STEP = Constant("step in which chips and compost are named", 0.1, "m3", PRACTICE)
+FORGIVEN_SHARE = Constant("share of a step forgiven when rounding up", 0.05, "", PRACTICE)
+LOAD_VOLUME = Constant("chips in one load of a small lorry", 6.0, "m3", PRACTICE, 4.0, 15.0)
+LOAD_MASS = Constant("payload of a small lorry", 3000.0, "kg", PRACTICE, 2000.0, 8000.0)
+
+# --- beds -------------------------------------------------------------------------------------------------------
+REPOSE = Constant(
+    "slope at which compost stands", 35.0, "degrees", MEMORY + "; earth 30 to 45 in encyclopedia lists", 30, 45
+)
+FREEBOARD = Constant("soil below the rim of a frame", 0.025, "m", MEMORY, 0.025, 0.05)
+REACH_BOTH = Constant("widest bed reached from both sides", 1.2, "m", "South Dakota State and Georgia, 4 ft", 0.9, 1.22)
+REACH_ONE = Constant(
+    "widest bed reached from one side", 0.6, "m", "South Dakota State and Georgia, 2 to 2.5 ft", 0.6, 0.76
+)
+PATH_WIDTH = Constant("least path between beds", 0.6, "m", "24 to 36 in for a barrow, extension sheets", 0.45, 0.92)
+FIRST_BEDS_AREA = Constant("largest first bed area to offer", 12.0, "m2", PRACTICE, 10.0, 12.0)
+
+# --- labour -----------------------------------------------------------------------------------------------------
+CREW_FACTOR = Constant("average helper against a fit adult", 0.75, "", PRACTICE, 0.5, 1.0)
+WORKING_SHARE = Constant("share of an hour really worked", 0.75, "", PRACTICE + "; 45 minutes in the hour", 0.5, 0.85)
+DAY_HOURS = Constant("hours of work in a build day", 3.5, "h", PRACTICE, 2.0, 6.0)
+LEAST_CREW = Constant(
+    "smallest crew", 4, "people", "community sheet-mulch group's notes: hose, barrow, filler, spreader"
+)
+Z_80 = Constant("standard deviations of an 80 % range", 1.2816, "", "normal distribution, 0.9 quantile")
+TIED_SHARE = Constant(
+    "how far tasks run slow together", 0.5, "", "half way from independent to fully tied; " + PRACTICE, 0, 1
+)
+HAUL_INCLUDED = Constant("distance inside the moving rates", 30.0, "m", PRACTICE)
+BARROW = {
+    "load_s": Constant("filling a barrow", 90, "s", PRACTICE),
+    "dump_s": Constant("tipping a barrow", 20, "s", PRACTICE),
+    "loaded_m_s": Constant("walking with a full barrow", 0.9, "m/s", PRACTICE),
+    "empty_m_s": Constant("walking back", 1.2, "m/s", PRACTICE),
+    "efficiency": Constant("share of the cycle that runs", 0.83, "", PRACTICE),
+    "load_m3": Constant("a barrow as planned, half of 170 L", 0.085, "m3", PRACTICE, 0.057, 0.17),
+}
+
+_PCH = "Guild of Project Controls planning handbook"
+_1852 = "Encyclopaedia of Architecture 1852, Digging"
+_ANCHOR = "; anchor read there, planning range our own"
+_RATES = (
+    Rate("mark_out", "yard", 0.3, 0.5, 1.0, PRACTICE),
+    Rate("edge_trench_light", "m", 0.05, 0.08, 0.15, f"{PRACTICE}; scaled from {_PCH} and {_1852}"),
+    Rate("edge_trench_medium", "m", 0.08, 0.13, 0.22, f"{PRACTICE}; scaled from {_PCH}"),
+    Rate("edge_trench_heavy", "m", 0.12, 0.20, 0.35, f"{PRACTICE}; scaled from {_PCH}"),
+    Rate("hand_dig_light", "m3", 1.2, 1.5, 2.4, f"{_PCH}; {_1852}{_ANCHOR}"),
+    Rate("hand_dig_medium", "m3", 1.75, 2.2, 3.5, _PCH + _ANCHOR),
+    Rate("hand_dig_heavy", "m3", 2.2, 3.3, 5.0, _PCH + _ANCHOR),
+    Rate("shovel_load_soil_compost", "m3", 0.5, 0.8, 1.3, "Textbook on roads 1908" + _ANCHOR),
+    Rate("shovel_load_chips_fork", "m3", 0.3, 0.5, 0.8, PRACTICE),
+    Rate("barrow_haul_10m", "m3", 0.16, 0.25, 0.45, _PCH + _ANCHOR),
+    Rate("barrow_haul_20m", "m3", 0.31, 0.45, 0.7, _PCH + _ANCHOR),
+    Rate("barrow_haul_50m", "m3", 0.47, 0.75, 1.2, _PCH + _ANCHOR),
+    Rate("chips_move_and_spread", "m3", 1.0, 1.5, 2.5, PRACTICE),
+    Rate("chips_spread_only", "m3", 0.15, 0.3, 0.6, PRACTICE),
+    Rate("cardboard_lay", "m2", 0.025, 0.04, 0.08, PRACTICE),
+    Rate("cardboard_strip_tape_staples", "m2", 0.01, 0.02, 0.04, PRACTICE),
+    Rate("cardboard_wet", "m2", 0.005, 0.01, 0.02, PRACTICE),
+    Rate("spade_edge_line", "m", 0.03, 0.05, 0.1, PRACTICE),
+    Rate("frame_bed_precut", "bed", 0.75, 1.25, 2.0, PRACTICE),
+    Rate("frame_bed_raw_boards", "bed", 1.0, 2.0, 3.5, PRACTICE),
+    Rate("fill_bed_compost", "m3", 1.0, 1.5, 2.5, PRACTICE),
+    Rate("mound_bed_compost", "m3", 0.9, 1.4, 2.3, PRACTICE),
+    Rate("planting_pocket", "pocket", 0.03, 0.05, 0.1, PRACTICE),
+    Rate("plant_plug", "plant", 0.01, 0.02, 0.04, f"{PRACTICE}; easier than a volunteer planting report's 22 an hour"),
+    Rate("plant_pot_1gal", "plant", 0.017, 0.045, 0.14, "two volunteer planting reports" + _ANCHOR),
+    Rate("seed_rows", "m2", 0.02, 0.04, 0.1, PRACTICE),
+    Rate("water_in", "m2", 0.01, 0.015, 0.03, PRACTICE),
+    Rate("mow_short", "100 m2", 0.15, 0.3, 0.6, PRACTICE),
+    Rate("brief_and_setup", "person", 0.3, 0.5, 0.75, PRACTICE),
+    Rate("tidy_and_pack", "person", 0.25, 0.4, 0.6, PRACTICE),
+    Rate("unload_bag", "bag", 0.01, 0.015, 0.03, PRACTICE),
+    Rate("fork_off_trailer", "m3", 0.4, 0.7, 1.2, PRACTICE),
+    Rate("backfill_trench", "m3", 0.7, 1.0, 1.5, _PCH + _ANCHOR),
+    Rate("trim_level_ground", "m2", 0.03, 0.05, 0.1, PRACTICE),
+    Rate("site_visit", "yard", 1.0, 1.5, 2.5, PRACTICE),
+)
+RATES = {rate.task: rate for rate in _RATES}
+
+# --- what lies beyond a side ------------------------------------------------------------------------------------
+BEYOND = ("house", "path", "drive", "pavement", "kerb", "garden wall", "fence", "lawn", "bed", "open")
+TRENCHED = frozenset(("path", "drive", "pavement", "kerb", "garden wall"))

@@ -1,0 +1,147 @@
+"""Whether the ground and its beds make sense: every problem in a sentence that names the corner, side or bed."""
+
+from shapely.geometry import LineString
+from shapely.validation import explain_validity
+
+from . import beds as bedwork
+from . import catalogue as book
+from .shapes import edges, outline
+from .values import Problem, Site, SiteBed, SitePatch, Where
+from .zones import KEPT, NO_BEDS, zones
+
+TOLERANCE_M = 0.002
+CRUMB_M2 = 1e-4
+
+
+def check(site: Site) -> tuple[Problem, ...]:
+    """Everything that stops a take-off; an empty tuple means the site can be sized."""
+    out: list[Problem] = []
+    sound: dict[str, tuple] = {}
+    for patch in site.patches:
+        found = check_patch(site, patch)
+        out += found
+        if not found:
+            sound[patch.uid] = (outline(patch), edges(patch), zones(site, patch))
+    placed: list[tuple[SiteBed, object]] = []
+    for bed in site.beds:
+        found = check_bed_sizes(bed)
+        if not found and bed.patch in sound:
+            shape = bedwork.footprint(bed)
+            found = _check_place(bed, shape, *sound[bed.patch]) + _check_overlap(bed, shape, placed)
+            placed.append((bed, shape))
+        out += found
+    return tuple(out)
+
+
+def _problem(code: str, uid: str, part: str, message: str, **values: object) -> Problem:
+    return Problem(code, Where(uid, part), message, values)
+
+
+def check_patch(site: Site, patch: SitePatch) -> list[Problem]:
+    if patch.circle:
+        if patch.circle.diameter_m <= 0:
+            return [_problem("zero-side", patch.uid, "across", "The circle has no size. Give how far it is across.")]
+        return _check_strip(site, patch)
+    if len(patch.corners) < 3:
+        return [_problem("no-outline", patch.uid, "", "This patch has no outline yet. Walk round its edge.")]
+    short = [edge for edge in edges(patch) if edge.length_m < TOLERANCE_M]
+    if short:
+        message = "Corners {side} are the same spot. Take one away or move it."
+        return [_problem("zero-side", patch.uid, edge.name, message, side=edge.name) for edge in short]
+    return _check_crossing(patch) or _check_strip(site, patch)
+
+
+def _check_crossing(patch: SitePatch) -> list[Problem]:
+    sides = edges(patch)
+    for i, one in enumerate(sides):
+        for other in sides[i + 2 :]:
+            if other.end == one.start:
+                continue
+            if LineString(one.points).intersects(LineString(other.points)):
+                message = "Side {side} crosses side {other}. Check the corners at both."
+                return [_problem("crosses-itself", patch.uid, one.name, message, side=one.name, other=other.name)]
+    shape = outline(patch)
+    if not shape.is_valid:
+        message = "The outline crosses or touches itself ({reason})."
+        return [_problem("crosses-itself", patch.uid, "", message, reason=explain_validity(shape))]
+    if shape.area < CRUMB_M2:
+        return [_problem("no-area", patch.uid, "", "The corners lie in one line, so there is no ground between them.")]
+    return []
+
+
+def _check_strip(site: Site, patch: SitePatch) -> list[Problem]:
+    rest, last = outline(patch), None
+    for zone in zones(site, patch):
+        if zone.has(KEPT):
+            rest, last = rest.difference(zone.shape), zone
+    if last is None or rest.area > CRUMB_M2:
+        return []
+    message = "The strip left clear along {side} is wider than the lawn, so nothing is left to cover."
+    return [_problem("strip-wider-than-lawn", patch.uid, last.where, message, side=last.where or last.reason)]
+
+
+def check_bed_sizes(bed: SiteBed) -> list[Problem]:
+    """Sizes that cannot be built, whatever the ground."""
+    if bed.kind == "mounded":
+        if bed.ends == "round" and bed.length_m < bed.width_m - 1e-9:
+            message = "A round-ended bed cannot be shorter ({length_m} m) than it is wide ({width_m} m)."
+            return [_problem("bed-too-short", bed.uid, "length_m", message, length_m=bed.length_m, width_m=bed.width_m)]
+        narrow = min(bed.width_m, bed.length_m)
+        most = bedwork.highest_m(narrow)
+        if bed.height_m > most + 1e-9:
+            message = "A mound {width_m} m wide can be at most {most_m} m high; {height_m} m would slide off."
+            values = {"width_m": narrow, "most_m": int(most * 100) / 100, "height_m": bed.height_m}
+            return [_problem("mound-too-steep", bed.uid, "height_m", message, **values)]
+    if bed.kind == "framed" and min(bed.length_m, bed.width_m) <= 2 * bed.board_m:
+        return [_problem("frame-all-board", bed.uid, "width_m", "The boards leave no room inside this frame.")]
+    if bed.kind == "framed" and bed.height_m <= book.FREEBOARD.value:
+        return [_problem("frame-too-low", bed.uid, "height_m", "This frame is too low to hold any compost.")]
+    if bed.kind == "pocket" and bed.bottom_m > bed.top_m:
+        return [_problem("pocket-undercut", bed.uid, "bottom_m", "A pocket cannot be wider below than at the top.")]
+    return []
+
+
+def _check_place(bed: SiteBed, shape, ground, sides, found) -> list[Problem]:
+    if not ground.buffer(TOLERANCE_M, join_style="mitre").covers(shape):
+        crossed = [side.name for side in sides if LineString(side.points).distance(shape) < TOLERANCE_M]
+        if crossed:
+            message = "This bed lies over side {side} of its patch. Move it inside or make it smaller."
+            return [_problem("bed-outside", bed.uid, crossed[0], message, side=crossed[0])]
+        return [_problem("bed-outside", bed.uid, "", "This bed lies outside its patch. Move it inside.")]
+    for zone in found:
+        if zone.has(NO_BEDS) and zone.shape.intersection(shape).area > CRUMB_M2:
+            message = "This bed lies in ground kept free of beds: {reason}. Move it away."
+            return [_problem("bed-on-keep-out", bed.uid, zone.where, message, reason=zone.reason)]
+    return []
+
+
+def _check_overlap(bed: SiteBed, shape, placed: list[tuple[SiteBed, object]]) -> list[Problem]:
+    for other, taken in placed:
+        if other.patch == bed.patch and shape.intersection(taken).area > CRUMB_M2:
+            message = "This bed lies over another one ({other}). Move one of them."
+            return [_problem("bed-overlap", bed.uid, other.uid, message, other=other.uid)]
+    return []
+
+
+def absurd_sides(site: Site) -> tuple[Problem, ...]:
+    """Sides so long that somebody should look again; kept, not refused."""
+    out = []
+    for patch in site.patches:
+        for edge in edges(patch):
+            length_m = patch.circle.diameter_m if patch.circle else edge.length_m
+            if length_m > book.ABSURD_SIDE.value:
+                message = "{side} is {length_m} m long. Is that right?"
+                values = {"side": edge.name, "length_m": round(length_m, 2)}
+                out.append(_problem("absurd-side", patch.uid, edge.name, message, **values))
+    return tuple(out)
+
+
+def reach_advice(site: Site) -> tuple[Problem, ...]:
+    """Beds wider than an arm reaches from both sides."""
+    message = "This bed is {width_m} m wide; most people reach {reach_m} m from both sides without stepping on it."
+    reach = book.REACH_BOTH.value
+    return tuple(
+        _problem("reach", bed.uid, "width_m", message, width_m=bed.width_m, reach_m=reach)
+        for bed in site.beds
+        if bed.kind != "pocket" and min(bed.width_m, bed.length_m) > reach + 1e-9
+    )

@@ -1,0 +1,115 @@
+"""Person-hours: each task low, likely and high; their sum with a range; people and hours on the clock."""
+
+import math
+from dataclasses import dataclass
+
+from . import catalogue as book
+from .values import Crew, Task
+
+
+@dataclass(frozen=True)
+class Hours:
+    """Work of a build day: mean, shown range, the two sds it lies between, people and hours on the clock."""
+
+    mean_h: float
+    low_h: float
+    high_h: float
+    sd_independent_h: float
+    sd_tied_h: float
+    people: int
+    clock_h: float
+
+
+def pert_mean(low: float, likely: float, high: float) -> float:
+    """
+    >>> pert_mean(5, 8, 17)
+    9.0
+    """
+    return (low + 4 * likely + high) / 6
+
+
+def pert_sd(low: float, high: float) -> float:
+    """The stated convention, a sixth of the spread.
+
+    >>> pert_sd(5, 17)
+    2.0
+    """
+    return (high - low) / 6
+
+
+def shown_sd(sd_independent: float, sd_tied: float, tied_share: float = book.TIED_SHARE.value) -> float:
+    """Between tasks that vary on their own and tasks that are all slow together.
+
+    >>> round(shown_sd(3, 5), 3)
+    4.123
+    """
+    return math.sqrt((1 - tied_share) * sd_independent**2 + tied_share * sd_tied**2)
+
+
+def barrow_cycle_s(distance_m: float) -> float:
+    """
+    >>> round(barrow_cycle_s(20), 1)
+    148.9
+    """
+    b = {key: constant.value for key, constant in book.BARROW.items()}
+    return b["load_s"] + b["dump_s"] + distance_m / b["loaded_m_s"] + distance_m / b["empty_m_s"]
+
+
+def barrow_m3_per_h(distance_m: float) -> float:
+    """
+    >>> round(barrow_m3_per_h(30), 3)
+    1.509
+    """
+    trips = 3600 * book.BARROW["efficiency"].value / barrow_cycle_s(distance_m)
+    return trips * book.BARROW["load_m3"].value
+
+
+def far_haul_h_per_m3(haul_m: float) -> float:
+    """Extra hours per m3 for a haul longer than the moving rates include.
+
+    >>> far_haul_h_per_m3(20), round(far_haul_h_per_m3(80), 3)
+    (0.0, 0.383)
+    """
+    included = book.HAUL_INCLUDED.value
+    return max(0.0, 1 / barrow_m3_per_h(max(haul_m, included)) - 1 / barrow_m3_per_h(included))
+
+
+def layer_factor(layers: int) -> float:
+    """The laying rate is for three to four layers; fewer or more take time in proportion."""
+    return min(1.0, layers / 3) if layers < 4 else layers / 4
+
+
+def row(
+    task: str, quantity: float, pace: float = 1.0, extra_h: float = 0.0, when: str = "day", scale: float = 1.0
+) -> Task:
+    """One row of work. `scale` adjusts the rate, `extra_h` adds hours per unit, `pace` is the group's own factor.
+
+    >>> row("cardboard_lay", 50).likely_h
+    2.0
+    """
+    rate = book.RATES[task]
+    hours = [quantity * (value * scale + extra_h) * pace for value in (rate.low_h, rate.likely_h, rate.high_h)]
+    origin = "book" if pace == 1.0 else "yours"
+    return Task(task, round(quantity, 3), rate.unit, *(round(h, 4) for h in hours), when, origin)
+
+
+def sum_up(tasks: tuple[Task, ...], crew: Crew) -> Hours:
+    """Add the work of the day; the range is an 80 % range."""
+    work = [task for task in tasks if task.when == "day"]
+    mean = sum(pert_mean(task.low_h, task.likely_h, task.high_h) for task in work)
+    sds = [pert_sd(task.low_h, task.high_h) for task in work]
+    independent, tied = math.sqrt(sum(sd**2 for sd in sds)), sum(sds)
+    spread = book.Z_80.value * shown_sd(independent, tied)
+    people = people_needed(mean, crew)
+    clock = mean / (people * crew.crew_factor * crew.working_share)
+    around = sum(book.RATES[task].likely_h for task in ("brief_and_setup", "tidy_and_pack"))
+    return Hours(mean, max(0.0, mean - spread), mean + spread, independent, tied, people, clock + around)
+
+
+def people_needed(hours: float, crew: Crew) -> int:
+    """
+    >>> people_needed(19.4, Crew())
+    10
+    """
+    each = crew.crew_factor * crew.working_share * crew.day_h
+    return max(crew.least_people, math.ceil(hours / each - 1e-9))

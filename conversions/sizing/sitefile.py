@@ -1,0 +1,308 @@
+"""The one file format of a plan (schema 1), read and written; a draft in the database is this document.
+
+Metres rounded to 1 mm, x to the right, y up, corners clockwise. Coordinates look like GeoJSON's arrays but are
+local metres, so this is not GeoJSON. Reading checks words and numbers; whether the ground makes sense is `check`.
+"""
+
+import math
+from collections.abc import Callable
+
+from . import catalogue as book
+from .materials import MATERIALS
+from .shapes import circle as typed_circle
+from .values import (
+    Cardboard,
+    Circle,
+    Corner,
+    Feature,
+    Mulch,
+    Problem,
+    Site,
+    SiteBed,
+    SiteError,
+    SitePatch,
+    Trench,
+    Where,
+)
+
+SCHEMA = 1
+SHAPES = ("rectangle", "L", "triangle", "trapezium", "circle", "outline")
+ZONES = ("front", "back", "side", "other")
+GROUND = ("lawn", "other")
+BED_KINDS = ("mounded", "framed", "pocket")
+SOILS = ("light", "medium", "heavy")
+LIMIT_M = 1e5  # beyond this a number is a slip of the finger, not a place
+
+BED_FIELDS = {
+    "mounded": ("length_m", "width_m", "height_m", "turn_deg", "ends"),
+    "framed": ("length_m", "width_m", "height_m", "board_m", "turn_deg"),
+    "pocket": ("top_m", "bottom_m", "height_m"),
+}
+BED_DEFAULTS = {
+    "mounded": {"width_m": 1.2, "height_m": 0.15, "turn_deg": 0.0, "ends": "round"},
+    "framed": {"length_m": 2.4, "width_m": 1.2, "height_m": 0.2, "board_m": 0.038, "turn_deg": 0.0},
+    "pocket": {"top_m": 0.4, "bottom_m": 0.2, "height_m": 0.2},
+}
+
+
+class Reader:
+    """Takes values out of a document and collects every problem, each with its place."""
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+
+    def fail(self, code: str, uid: str, part: str, message: str, **values: object) -> None:
+        self.problems.append(Problem(code, Where(uid, part), message, {"field": part, **values}))
+
+    def number(self, row: dict, key: str, uid: str, default: float | None = None, least: float | None = None) -> float:
+        value = row.get(key, default)
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+            self.fail("not-a-number", uid, key, "{field} must be a number.")
+            return 0.0
+        if abs(value) > LIMIT_M:
+            self.fail("too-large", uid, key, "{field} is larger than any yard.")
+        if least is not None and value < least:
+            self.fail(
+                "negative", uid, key, "{field} is {value}; it may not be less than {least}.", value=value, least=least
+            )
+        return round(float(value), 3) + 0.0
+
+    def size(self, row: dict, key: str, uid: str, default: float | None = None) -> float:
+        """A number above zero."""
+        value = self.number(row, key, uid, default, least=0)
+        if value == 0 and not any(p.where == Where(uid, key) for p in self.problems):
+            self.fail("zero-size", uid, key, "{field} is 0; it needs a size.")
+        return value
+
+    def word(self, row: dict, key: str, uid: str, known: tuple[str, ...], default: str | None = None) -> str:
+        value = row.get(key, default)
+        if value not in known:
+            shown = ", ".join(known)
+            self.fail(
+                "unknown-word", uid, key, "{field} is {value!r}; it must be one of: {known}.", value=value, known=shown
+            )
+            return known[0]
+        return value
+
+    def text(self, row: dict, key: str, uid: str = "", default: str = "") -> str:
+        value = row.get(key, default)
+        if value is None or not isinstance(value, str):
+            self.fail("not-text", uid, key, "{field} must be words.")
+            return ""
+        return value
+
+    def dict(self, row: dict, key: str, uid: str = "") -> dict:
+        value = row.get(key) or {}
+        if not isinstance(value, dict):
+            self.fail("not-an-object", uid, key, "{field} must be a group of named values.")
+            return {}
+        return value
+
+    def each(self, row: dict, key: str, read: Callable, uid: str = "") -> tuple:
+        value = row.get(key) or []
+        if not isinstance(value, (list, tuple)) or not all(isinstance(item, dict) for item in value):
+            self.fail("not-a-list", uid, key, "{field} must be a list of named values.")
+            return ()
+        return tuple(read(self, item) for item in value)
+
+
+def read_site(document: dict) -> Site:
+    """A site out of its document; raises SiteError with every problem found in the words and numbers."""
+    r = Reader()
+    if not isinstance(document, dict):
+        r.fail("not-an-object", "", "site", "The site must be a group of named values.")
+        raise SiteError(r.problems)
+    if document.get("schema") != SCHEMA:
+        r.fail("unknown-schema", "", "schema", "{field} must be 1; newer or older files cannot be read.")
+        raise SiteError(r.problems)
+    site = Site(
+        schema=SCHEMA,
+        north_deg=None if document.get("north_deg") is None else r.number(document, "north_deg", ""),
+        soil=r.word(document, "soil", "", SOILS, "medium"),
+        haul_m=r.number(document, "haul_m", "", 20.0, least=0),
+        cardboard=_cardboard(r, r.dict(document, "cardboard")),
+        mulch=_mulch(r, r.dict(document, "mulch")),
+        trench=_trench(r, r.dict(document, "trench")),
+        house_strip_m=r.number(document, "house_strip_m", "", book.HOUSE_STRIP.value, least=0),
+        patches=r.each(document, "patches", _patch),
+        beds=r.each(document, "beds", _bed),
+    )
+    _check_uids(r, site)
+    if r.problems:
+        raise SiteError(r.problems)
+    return site
+
+
+def _check_uids(r: Reader, site: Site) -> None:
+    seen: set[str] = set()
+    patches = {patch.uid for patch in site.patches}
+    for thing in (*site.patches, *site.beds):
+        if not thing.uid or thing.uid in seen:
+            r.fail("uid-twice", thing.uid, "uid", "Two things carry the same name, or none: {uid!r}.", uid=thing.uid)
+        seen.add(thing.uid)
+    for bed in site.beds:
+        if bed.patch not in patches:
+            r.fail(
+                "no-such-patch",
+                bed.uid,
+                "patch",
+                "This bed lies in a patch that is not here: {patch!r}.",
+                patch=bed.patch,
+            )
+
+
+def _cardboard(r: Reader, row: dict) -> Cardboard:
+    usual = Cardboard()
+    sides = row.get("sheet_m", usual.sheet_m)
+    if not isinstance(sides, (list, tuple)) or len(sides) != 2:
+        r.fail("not-a-sheet", "", "sheet_m", "{field} must be the two sides of a sheet.")
+        sides = usual.sheet_m
+    sheet = tuple(r.size({"sheet_m": side}, "sheet_m", "") for side in sides)
+    lap_m = r.number(row, "lap_m", "", usual.lap_m, least=0)
+    if lap_m >= min(sheet) and not r.problems:
+        r.fail("lap-too-wide", "", "lap_m", "A lap of {lap_m} m leaves nothing of a sheet {sheet_m} m wide.",
+               lap_m=lap_m, sheet_m=min(sheet))  # fmt: skip
+    layers = row.get("layers", usual.layers)
+    if isinstance(layers, bool) or not isinstance(layers, int) or not 1 <= layers <= 20:
+        r.fail("layers", "", "layers", "{field} must be a whole number from 1 to 20.")
+        layers = usual.layers
+    return Cardboard(sheet, lap_m, layers, r.number(row, "tuck_m", "", usual.tuck_m, least=0))
+
+
+def _mulch(r: Reader, row: dict) -> Mulch:
+    usual = Mulch()
+    names = tuple(name for name, material in MATERIALS.items() if material.role in ("mulch", "compost"))
+    return Mulch(r.word(row, "material", "", names, usual.material), r.size(row, "depth_m", "", usual.depth_m))
+
+
+def _trench(r: Reader, row: dict) -> Trench:
+    usual = Trench()
+    width, depth = r.size(row, "width_m", "", usual.width_m), r.size(row, "depth_m", "", usual.depth_m)
+    return Trench(width, depth, r.word(row, "cut", "", ("square", "V"), usual.cut))
+
+
+def _patch(r: Reader, row: dict) -> SitePatch:
+    uid = r.text(row, "uid")
+    around = row.get("circle")
+    return SitePatch(
+        uid=uid,
+        label=r.text(row, "label", uid),
+        zone=r.word(row, "zone", uid, ZONES, "front"),
+        ground_before=r.word(row, "ground_before", uid, GROUND, "lawn"),
+        shape=r.word(row, "shape", uid, SHAPES, "outline"),
+        typed=r.dict(row, "typed", uid),
+        corners=r.each(row, "corners", lambda r, item: _corner(r, item, uid), uid),
+        circle=_circle(r, around, uid) if isinstance(around, dict) else None,
+        features=r.each(row, "features", lambda r, item: _feature(r, item, uid), uid),
+        placed=row.get("placed") or None,
+    )
+
+
+def _corner(r: Reader, row: dict, uid: str) -> Corner:
+    beyond = r.word(row, "beyond", uid, book.BEYOND, "open")
+    typed = r.text({"typed": row.get("typed") or ""}, "typed", uid)
+    return Corner(r.text(row, "id", uid), r.number(row, "x", uid), r.number(row, "y", uid), beyond, typed)
+
+
+def _circle(r: Reader, row: dict, uid: str) -> Circle:
+    across = r.size(row, "diameter", uid)
+    usual = typed_circle(across) if across > 0 else Circle(0, 0, 0)
+    beyond = r.word(row, "beyond", uid, book.BEYOND, "open")
+    x, y = r.number(row, "x", uid, usual.x_m), r.number(row, "y", uid, usual.y_m)
+    return Circle(x, y, across, beyond, r.text({"typed": row.get("typed") or ""}, "typed", uid))
+
+
+def _points(r: Reader, row: dict, uid: str) -> tuple:
+    out = []
+    for point in row.get("points") or []:
+        if not isinstance(point, (list, tuple)) or len(point) != 2:
+            r.fail("not-a-point", uid, "points", "{field} must be pairs of numbers.")
+            return ()
+        out.append((r.number({"points": point[0]}, "points", uid), r.number({"points": point[1]}, "points", uid)))
+    return tuple(out)
+
+
+def _feature(r: Reader, row: dict, uid: str) -> Feature:
+    kind = r.word(row, "kind", uid, ("tree", "line"))
+    common = {"label": r.text(row, "label", uid)}
+    if kind == "tree":
+        trunk = r.size(row, "trunk_m", uid)
+        return Feature("tree", r.number(row, "x", uid), r.number(row, "y", uid), trunk, **common)
+    points = _points(r, row, uid)
+    if len(points) < 2:
+        r.fail("too-few-points", uid, "points", "A marked line needs at least two points.")
+    return Feature("line", service=r.text(row, "service", uid), points=points, **common)
+
+
+def _bed(r: Reader, row: dict) -> SiteBed:
+    uid = r.text(row, "uid")
+    kind = r.word(row, "kind", uid, BED_KINDS)
+    known: dict[str, object] = {}
+    for key in BED_FIELDS[kind]:
+        usual = BED_DEFAULTS[kind].get(key)
+        if key == "ends":
+            known[key] = r.word(row, key, uid, ("round", "square"), usual)
+        elif key == "turn_deg":
+            known[key] = r.number(row, key, uid, usual)
+        else:
+            known[key] = r.size(row, key, uid, usual)
+    return SiteBed(uid, r.text(row, "patch", uid), kind, r.number(row, "x", uid), r.number(row, "y", uid), **known)
+
+
+def write_site(site: Site) -> dict:
+    """The document of a site; read_site(write_site(site)) is the same site."""
+    card, mulch, trench = site.cardboard, site.mulch, site.trench
+    return {
+        "schema": site.schema,
+        "north_deg": site.north_deg,
+        "soil": site.soil,
+        "haul_m": site.haul_m,
+        "cardboard": {
+            "sheet_m": list(card.sheet_m), "lap_m": card.lap_m, "layers": card.layers, "tuck_m": card.tuck_m,
+        },
+        "mulch": {"material": mulch.material, "depth_m": mulch.depth_m},
+        "trench": {"width_m": trench.width_m, "depth_m": trench.depth_m, "cut": trench.cut},
+        "house_strip_m": site.house_strip_m,
+        "patches": [_write_patch(patch) for patch in site.patches],
+        "beds": [_write_bed(bed) for bed in site.beds],
+    }  # fmt: skip
+
+
+def _write_patch(patch: SitePatch) -> dict:
+    around = patch.circle
+    out = {
+        "uid": patch.uid, "label": patch.label, "zone": patch.zone, "ground_before": patch.ground_before,
+        "shape": patch.shape, "typed": dict(patch.typed),
+        "corners": [
+            {"id": c.id, "x": _mm(c.x_m), "y": _mm(c.y_m), "beyond": c.beyond, "typed": c.typed} for c in patch.corners
+        ],
+        "circle": around and {
+            "x": _mm(around.x_m), "y": _mm(around.y_m), "diameter": _mm(around.diameter_m),
+            "beyond": around.beyond, "typed": around.typed,
+        },
+        "features": [_write_feature(feature) for feature in patch.features],
+    }  # fmt: skip
+    return {**out, "placed": patch.placed} if patch.placed else out
+
+
+def _write_feature(feature: Feature) -> dict:
+    out: dict[str, object] = {"kind": feature.kind}
+    if feature.label:
+        out["label"] = feature.label
+    if feature.kind == "tree":
+        return {**out, "x": _mm(feature.x_m), "y": _mm(feature.y_m), "trunk_m": feature.trunk_m}
+    return {**out, "service": feature.service, "points": [[_mm(x), _mm(y)] for x, y in feature.points]}
+
+
+def _write_bed(bed: SiteBed) -> dict:
+    out = {"uid": bed.uid, "patch": bed.patch, "kind": bed.kind, "x": _mm(bed.x_m), "y": _mm(bed.y_m)}
+    return {**out, **{key: getattr(bed, key) for key in BED_FIELDS[bed.kind]}}
+
+
+def _mm(value: float) -> float:
+    return round(value, 3) + 0.0
+
+
+def new_site(**defaults: object) -> Site:
+    """An empty site with the usual depths and layers; any of Site's fields may be given."""
+    return Site(**defaults)

@@ -1,0 +1,211 @@
+"""The take-off: a site in, every figure of materials and labour out, worked in the order of the job."""
+
+from shapely.ops import unary_union
+
+from . import beds as bedwork
+from . import catalogue as book
+from . import labour, mulch
+from .cardboard import lay, overlap_estimate
+from .check import absurd_sides, check, reach_advice
+from .edges import bank_m3, loose_m3, section_m2, trench_segments, tucked
+from .figures import figure
+from .materials import material
+from .shapes import drawn, outline
+from .values import (
+    ENGINE_VERSION,
+    BedTakeoff,
+    Crew,
+    Figure,
+    PatchCardboard,
+    PatchTakeoff,
+    Site,
+    SiteBed,
+    SiteError,
+    SitePatch,
+    Takeoff,
+    Task,
+)
+from .zones import KEPT, THIN_CHIPS, kept_and_cover, strips_drawn, union_of, zones, zones_drawn
+
+
+def takeoff(site: Site, *, pace: float = 1.0, crew: Crew | None = None) -> Takeoff:
+    """Size a site. `pace` is the group's own factor on the hours (1.0: as in the book)."""
+    problems = check(site)
+    if problems:
+        raise SiteError(problems)
+    crew = crew or Crew()
+    patches = {patch.uid: measure_patch(site, patch) for patch in site.patches}
+    beds = {bed.uid: bedwork.measure_bed(bed) for bed in site.beds}
+    figures = _materials(site, patches, beds)
+    tasks = _tasks(site, figures, pace)
+    figures |= _work(tasks, crew, pace)
+    people = figures["people"].value
+    around = tuple(labour.row(task, people, when="around") for task in ("brief_and_setup", "tidy_and_pack"))
+    return Takeoff(ENGINE_VERSION, figures, patches, beds, tasks + around, reach_advice(site), absurd_sides(site))
+
+
+def measure_patch(site: Site, patch: SitePatch) -> PatchTakeoff:
+    """Everything about one patch: ground, trench, cardboard and chips."""
+    ground, found, beds = outline(patch), zones(site, patch), site.beds_of(patch.uid)
+    kept, cover = kept_and_cover(ground, found)
+    measured_m2 = round(ground.area, 2)
+    kept_m2 = {reason: round(shape.area, 2) for reason, shape in kept.items()}
+    segments = trench_segments(patch, found)
+    trench_m = round(sum(segment.length_m for segment in segments), 2)
+    return PatchTakeoff(
+        uid=patch.uid,
+        label=patch.label,
+        measured_m2=measured_m2,
+        kept_m2=kept_m2,
+        cover_m2=round(measured_m2 - sum(kept_m2.values()), 2),
+        trench_m=trench_m,
+        trench_segments=segments,
+        trench_soil_m3=round(loose_m3(bank_m3(trench_m, site.trench), site.soil), 4),
+        cardboard=_cardboard(site, tucked(cover, union_of(found, KEPT), segments, site.cardboard.tuck_m)),
+        chips_in_place_m3=round(_chips_m3(site, beds, cover, found, trench_m), 4),
+        beds=tuple(bed.uid for bed in beds),
+        outline=drawn(ground)[0],
+        cover=drawn(cover),
+        kept=strips_drawn(kept, kept_m2, drawn),
+        zones=zones_drawn(ground, found, drawn),
+    )
+
+
+def _cardboard(site: Site, ground) -> PatchCardboard:
+    card = site.cardboard
+    laying = lay(ground, card.sheet_m, card.lap_m)
+    per_layer = laying.sheets
+    ratio = per_layer / overlap_estimate(ground.area, card.sheet_m, card.lap_m)
+    sheets = per_layer * card.layers
+    return PatchCardboard(card.layers, per_layer, sheets, laying.direction_deg, laying.rectangles, round(ratio, 3))
+
+
+def _chips_m3(site: Site, beds: tuple[SiteBed, ...], cover, found, trench_m: float) -> float:
+    """Chips in place: full and thin ground without frames, plus trench fill, less what pockets save.
+
+    Frames stand on bare cardboard; mounds lie on the chips.
+    """
+    frames = unary_union([bedwork.footprint(bed) for bed in beds if bed.kind == "framed"])
+    open_ground = cover.difference(frames)
+    thin = open_ground.intersection(union_of(found, THIN_CHIPS))
+    depth, thin_depth = site.mulch.depth_m, min(site.mulch.depth_m, book.TREE_CHIP_DEPTH.value)
+    spread = mulch.volume_m3(open_ground.area - thin.area, depth) + mulch.volume_m3(thin.area, thin_depth)
+    saved = sum(bedwork.chips_saved_m3(bed, depth) for bed in beds)
+    return max(0.0, spread + bank_m3(trench_m, site.trench) - saved)
+
+
+def _materials(site: Site, patches: dict[str, PatchTakeoff], beds: dict[str, BedTakeoff]) -> dict[str, Figure]:
+    rows, out = list(patches.values()), {}
+
+    def add(key: str, value: float, *inputs: tuple[str, float, str]) -> None:
+        out[key] = figure(key, value, *inputs)
+
+    measured, kept = round(sum(p.measured_m2 for p in rows), 2), round(sum(sum(p.kept_m2.values()) for p in rows), 2)
+    add("measured", measured, *((p.label, p.measured_m2, "m2") for p in rows))
+    add("kept", kept, *((f"{p.label}: {reason}", area, "m2") for p in rows for reason, area in p.kept_m2.items()))
+    cover = round(measured - kept, 2)
+    add("cover", cover, ("measured", measured, "m2"), ("kept", kept, "m2"))
+    trench_m = round(sum(p.trench_m for p in rows), 2)
+    add("trench", trench_m, *((p.label, p.trench_m, "m") for p in rows))
+    swell, cut = book.SWELL[site.soil].value, section_m2(site.trench)
+    soil = round(loose_m3(trench_m * cut, site.soil), 3)
+    add("trench_soil", soil, ("trench", trench_m, "m"), ("section", cut, "m2"), ("swell", swell, ""))
+    _add_card(site, rows, add)
+    _add_chips(site, rows, beds, trench_m, add)
+    compost = round(sum(bed.compost_in_place_m3 for bed in beds.values()), 3)
+    add("compost_in_place", compost, *((bed.kind, bed.compost_in_place_m3, "m3") for bed in beds.values()))
+    settling = book.COMPOST_SETTLING.value
+    loose = mulch.to_order_m3(compost, settling)
+    step = book.SELLING_STEP.value
+    unrounded = ("before rounding", round(loose, 4), "m3")
+    order = mulch.round_up_to_step(loose, step)
+    add("compost", order, ("compost in place", compost, "m3"), ("settling", settling, ""), unrounded)
+    add(
+        "beds", round(sum(bed.area_m2 for bed in beds.values()), 2), *((b.kind, b.area_m2, "m2") for b in beds.values())
+    )
+    return out
+
+
+def _add_card(site: Site, rows: list[PatchTakeoff], add) -> None:
+    card = site.cardboard
+    sheets, sheet_m2 = sum(p.cardboard.sheets for p in rows), card.sheet_m[0] * card.sheet_m[1]
+    per_patch = [(p.label, p.cardboard.sheets_per_layer, "sheets a layer") for p in rows]
+    add("cardboard", sheets, *per_patch, ("layers", card.layers, ""), ("lap", card.lap_m, "m"))
+    area, mass = round(sheets * sheet_m2, 2), book.CARD_MASS.value
+    add("cardboard_area", area, ("sheets", sheets, ""), ("one sheet", round(sheet_m2, 4), "m2"))
+    add("cardboard_mass", round(area * mass, 1), ("sheets", area, "m2"), ("mass", mass, "kg/m2"))
+
+
+def _add_chips(site: Site, rows: list[PatchTakeoff], beds: dict[str, BedTakeoff], trench_m: float, add) -> None:
+    in_place, kind = round(sum(p.chips_in_place_m3 for p in rows), 3), material(site.mulch.material)
+    trench_fill = ("trench fill", round(bank_m3(trench_m, site.trench), 4), "m3")
+    depth = ("depth", site.mulch.depth_m, "m")
+    add("chips_in_place", in_place, *((p.label, p.chips_in_place_m3, "m3") for p in rows), depth, trench_fill)
+    loose = mulch.to_order_m3(in_place, kind.settling)
+    order = mulch.round_up_to_step(loose, book.SELLING_STEP.value)
+    unrounded = ("before rounding", round(loose, 4), "m3")
+    add("chips", order, ("chips in place", in_place, "m3"), ("settling", kind.settling, ""), unrounded)
+    volume, payload = book.LOAD_VOLUME.value, book.LOAD_MASS.value
+    count = mulch.loads(order, kind.density_kgm3, volume, payload)
+    sizes = (("one load", volume, "m3"), ("density", kind.density_kgm3, "kg/m3"), ("payload", payload, "kg"))
+    add("chips_loads", count, ("chips", order, "m3"), *sizes)
+
+
+def _tasks(site: Site, figures: dict[str, Figure], pace: float) -> tuple[Task, ...]:
+    """The work in the order of the job; loose volumes before rounding are what people move."""
+    value = {key: figures[key].value for key in figures}
+    chips, far = _unrounded(figures["chips"]), labour.far_haul_h_per_m3(site.haul_m)
+    frames = [bed for bed in site.beds if bed.kind == "framed"]
+    in_frames = mulch.to_order_m3(sum(bedwork.compost_m3(b) for b in frames), book.COMPOST_SETTLING.value)
+    mounds = [bed for bed in site.beds if bed.kind == "mounded"]
+    in_mounds = mulch.to_order_m3(sum(bedwork.compost_m3(b) for b in mounds), book.COMPOST_SETTLING.value)
+    pockets = len(site.beds) - len(frames) - len(mounds)
+    section = section_m2(site.trench) / book.RATE_TRENCH_SECTION.value
+    rows = [
+        labour.row("mow_short", value["cover"] / 100, pace, when="before"),
+        labour.row("cardboard_strip_tape_staples", value["cover"], pace, when="before"),
+        labour.row("mark_out", 1 if site.patches else 0, pace),
+        labour.row(f"edge_trench_{site.soil}", value["trench"], pace, scale=section),
+        labour.row("cardboard_wet", value["cover"], pace),
+        labour.row("cardboard_lay", value["cover"], pace, scale=labour.layer_factor(site.cardboard.layers)),
+        labour.row("frame_bed_precut", len(frames), pace),
+        labour.row("chips_move_and_spread", chips, pace, extra_h=far),
+        labour.row("fill_bed_compost", in_frames, pace, extra_h=far),
+        labour.row("mound_bed_compost", in_mounds, pace, extra_h=far),
+        labour.row("planting_pocket", pockets, pace),
+        labour.row("seed_rows", value["beds"], pace),
+        labour.row("water_in", value["beds"], pace),
+    ]
+    return tuple(task for task in rows if task.quantity)
+
+
+def _unrounded(of: Figure) -> float:
+    return next(value for label, value, _ in of.inputs if label == "before rounding")
+
+
+def _work(tasks: tuple[Task, ...], crew: Crew, pace: float) -> dict[str, Figure]:
+    total = labour.sum_up(tasks, crew)
+    origin = "book" if pace == 1.0 else "yours"
+    work = [
+        (task.task, round(labour.pert_mean(task.low_h, task.likely_h, task.high_h), 3), "h")
+        for task in tasks
+        if task.when == "day"
+    ]
+    sds = (("sd, independent", round(total.sd_independent_h, 3), "h"), ("sd, tied", round(total.sd_tied_h, 3), "h"))
+    factors = (("crew factor", crew.crew_factor, ""), ("share of an hour worked", crew.working_share, ""))
+    hours, people = ("hours of work", round(total.mean_h, 3), "h"), ("people", total.people, "")
+    around = [(task, book.RATES[task].likely_h, "h") for task in ("brief_and_setup", "tidy_and_pack")]
+    low, high = round(total.low_h, 1), round(total.high_h, 1)
+    pace_input = (("pace", pace, ""),) if pace != 1.0 else ()
+    return {
+        "hours": figure("hours", round(total.mean_h, 1), *work, *sds, *pace_input, low=low, high=high, origin=origin),
+        "people": figure(
+            "people",
+            total.people,
+            hours,
+            ("hours in a day", crew.day_h, "h"),
+            *factors,
+            ("smallest crew", crew.least_people, ""),
+        ),
+        "clock_hours": figure("clock_hours", round(total.clock_h, 1), hours, people, *factors, *around),
+    }
