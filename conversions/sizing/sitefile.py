@@ -138,7 +138,7 @@ def _check_uids(r: Reader, site: Site) -> None:
     patches = {patch.uid for patch in site.patches}
     for thing in (*site.patches, *site.beds):
         if not thing.uid or thing.uid in seen:
-            r.fail("uid-twice", thing.uid, "uid", "Two things carry the same name, or none: {uid!r}.", uid=thing.uid)
+            r.fail("uid-twice", thing.uid, "uid", "Two things carry the same name, or none: {name!r}.", name=thing.uid)
         seen.add(thing.uid)
     for bed in site.beds:
         if bed.patch not in patches:

@@ -1,0 +1,104 @@
+"""Reading and writing the site document."""
+
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from conversions.sizing import SiteError, new_site, read_site, write_site
+
+from .yards import document, patch, plain, worked
+
+RECT = [(0, 6), (8, 6), (8, 0), (0, 0)]
+anything = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text("ab1 ", max_size=5),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text("ab1 ", max_size=5), inner, max_size=3),
+    max_leaves=6,
+)
+
+
+def test_a_site_is_written_as_it_was_read():
+    original, _ = worked("plain_front")
+    site = read_site(original)
+    assert write_site(site) == original
+    assert read_site(json.loads(json.dumps(write_site(site)))) == site
+
+
+def test_what_is_left_out_takes_the_usual_values():
+    site = read_site({"schema": 1})
+    assert site == new_site()
+    assert (site.cardboard.layers, site.mulch.depth_m, site.trench.cut) == (3, 0.09, "square")
+
+
+def test_a_new_site_can_start_from_other_values():
+    assert write_site(new_site(soil="heavy"))["soil"] == "heavy"
+
+
+@pytest.mark.parametrize(
+    ("change", "code", "part"),
+    [
+        ({"schema": 2}, "unknown-schema", "schema"),
+        ({"soil": "mud"}, "unknown-word", "soil"),
+        ({"haul_m": "far"}, "not-a-number", "haul_m"),
+        ({"haul_m": -1}, "negative", "haul_m"),
+        ({"mulch": {"depth_m": 0}}, "zero-size", "depth_m"),
+        ({"mulch": {"material": "gravel"}}, "unknown-word", "material"),
+        ({"cardboard": {"lap_m": 0.9}}, "lap-too-wide", "lap_m"),
+        ({"cardboard": {"layers": 2.5}}, "layers", "layers"),
+        ({"cardboard": {"sheet_m": [1]}}, "not-a-sheet", "sheet_m"),
+        ({"cardboard": []}, "not-an-object", "cardboard"),
+        ({"cardboard": [1]}, "not-an-object", "cardboard"),
+        ({"patches": {"a": 1}}, "not-a-list", "patches"),
+        ({"trench": {"cut": "round"}}, "unknown-word", "cut"),
+        ({"house_strip_m": float("nan")}, "not-a-number", "house_strip_m"),
+        ({"beds": [{"uid": "b", "patch": "gone", "kind": "pocket", "x": 0, "y": 0}]}, "no-such-patch", "patch"),
+    ],
+)
+def test_a_bad_value_is_named(change, code, part):
+    if change == {"cardboard": []}:
+        assert read_site(document(**change)).cardboard.layers == 3
+        return
+    with pytest.raises(SiteError) as caught:
+        read_site({**document(), **change})
+    assert [(p.code, p.where.part) for p in caught.value.problems] == [(code, part)]
+    assert all("{" not in p.sentence for p in caught.value.problems)
+
+
+def test_every_problem_is_reported_at_once():
+    with pytest.raises(SiteError) as caught:
+        read_site(document(patch(RECT, ["moat"]), soil="mud", haul_m=None))
+    assert {p.where.part for p in caught.value.problems} == {"soil", "haul_m", "beyond"}
+
+
+def test_the_same_uid_twice_is_refused():
+    with pytest.raises(SiteError) as caught:
+        read_site(document(patch(RECT), patch(RECT)))
+    assert caught.value.problems[0].code == "uid-twice"
+
+
+@given(st.dictionaries(st.sampled_from(list(document()) + ["soil", "mulch", "cardboard", "trench"]), anything))
+def test_rubbish_is_refused_in_words_and_never_breaks(rubbish):
+    try:
+        read_site({"schema": 1, **rubbish})
+    except SiteError as error:
+        assert all(problem.sentence for problem in error.problems)
+
+
+@given(
+    st.lists(
+        st.dictionaries(
+            st.sampled_from(["uid", "label", "corners", "circle", "features", "shape", "typed", "placed"]), anything
+        ),
+        max_size=2,
+    )
+)
+def test_rubbish_in_a_patch_is_refused_in_words(patches):
+    try:
+        read_site({"schema": 1, "patches": patches})
+    except SiteError as error:
+        assert all(problem.sentence for problem in error.problems)
+
+
+def test_numbers_are_kept_to_the_millimetre():
+    assert plain(8.12345, 6).patches[0].corners[1].x_m == 8.123
