@@ -7,3 +7,10 @@ os.environ.setdefault("SECRET_KEY", "only for tests, never for serving anything 
 os.environ.setdefault("PLAIN_STATIC", "1")
 os.environ.setdefault("VAR_DIR", tempfile.mkdtemp(prefix="tracker-tests-"))
 os.environ.setdefault("DATABASE_URL", "sqlite://:memory:")
+
+
+def pytest_configure():
+    """A fast hasher for tests only: no switch for it exists in the settings themselves."""
+    from django.conf import settings
+
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
