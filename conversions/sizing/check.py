@@ -1,13 +1,14 @@
 """Whether the ground and its beds make sense: every problem in a sentence that names the corner, side or bed."""
 
 from shapely.geometry import LineString
+from shapely.geometry import Polygon as Shape
 from shapely.validation import explain_validity
 
 from . import beds as bedwork
 from . import catalogue as book
-from .shapes import edges, outline
+from .shapes import edges, hole_edges, outer, outline
 from .values import Problem, Site, SiteBed, SitePatch, Where
-from .zones import KEPT, NO_BEDS, zones
+from .zones import KEPT, NO_BEDS, NO_MOUNDS, NO_POCKETS, zones
 
 TOLERANCE_M = 0.002
 CRUMB_M2 = 1e-4
@@ -41,14 +42,14 @@ def check_patch(site: Site, patch: SitePatch) -> list[Problem]:
     if patch.circle:
         if patch.circle.diameter_m <= 0:
             return [_problem("zero-side", patch.uid, "across", "The circle has no size. Give how far it is across.")]
-        return _check_strip(site, patch)
+        return _check_features(patch) or _check_strip(site, patch)
     if len(patch.corners) < 3:
         return [_problem("no-outline", patch.uid, "", "This patch has no outline yet. Walk round its edge.")]
     short = [edge for edge in edges(patch) if edge.length_m < TOLERANCE_M]
     if short:
         message = "Corners {side} are the same spot. Take one away or move it."
         return [_problem("zero-side", patch.uid, edge.name, message, side=edge.name) for edge in short]
-    return _check_crossing(patch) or _check_strip(site, patch)
+    return _check_crossing(patch) or _check_features(patch) or _check_strip(site, patch)
 
 
 def _check_crossing(patch: SitePatch) -> list[Problem]:
@@ -60,13 +61,40 @@ def _check_crossing(patch: SitePatch) -> list[Problem]:
             if LineString(one.points).intersects(LineString(other.points)):
                 message = "Side {side} crosses side {other}. Check the corners at both."
                 return [_problem("crosses-itself", patch.uid, one.name, message, side=one.name, other=other.name)]
-    shape = outline(patch)
+    shape = outer(patch)
     if not shape.is_valid:
         message = "The outline crosses or touches itself ({reason})."
         return [_problem("crosses-itself", patch.uid, "", message, reason=explain_validity(shape))]
     if shape.area < CRUMB_M2:
         return [_problem("no-area", patch.uid, "", "The corners lie in one line, so there is no ground between them.")]
     return []
+
+
+def _check_features(patch: SitePatch) -> list[Problem]:
+    """Holes lie inside and apart; a wall or right of way names a side that is there."""
+    out, around, taken = [], outer(patch), []
+    for rim in hole_edges(patch):
+        hole = Shape(rim.points)
+        if not hole.is_valid or hole.area < CRUMB_M2:
+            out.append(
+                _problem(
+                    "hole-crosses-itself", patch.uid, rim.name, "The edge of {hole} crosses itself.", hole=rim.name
+                )
+            )
+        elif not around.contains(hole):
+            crossed = [side.name for side in edges(patch) if LineString(side.points).intersects(hole)]
+            message = "{hole} lies outside the outline, or over side {side}. Move it inside."
+            side = crossed[0] if crossed else "-"
+            out.append(_problem("hole-outside", patch.uid, side, message, hole=rim.name, side=side))
+        elif any(hole.intersects(other) for other in taken):
+            out.append(_problem("hole-overlap", patch.uid, rim.name, "{hole} lies over another hole.", hole=rim.name))
+        taken.append(hole)
+    known = {edge.id for edge in edges(patch)}
+    for feature in patch.features:
+        if feature.edge and feature.edge not in known:
+            message = "The {kind} lies along a side that is not here: {edge}."
+            out.append(_problem("no-such-side", patch.uid, feature.edge, message, kind=feature.kind, edge=feature.edge))
+    return out
 
 
 def _check_strip(site: Site, patch: SitePatch) -> list[Problem]:
@@ -108,8 +136,9 @@ def _check_place(bed: SiteBed, shape, ground, sides, found) -> list[Problem]:
             message = "This bed lies over side {side} of its patch. Move it inside or make it smaller."
             return [_problem("bed-outside", bed.uid, crossed[0], message, side=crossed[0])]
         return [_problem("bed-outside", bed.uid, "", "This bed lies outside its patch. Move it inside.")]
+    shut = {NO_BEDS, *{"mounded": (NO_MOUNDS,), "pocket": (NO_POCKETS,)}.get(bed.kind, ())}
     for zone in found:
-        if zone.has(NO_BEDS) and zone.shape.intersection(shape).area > CRUMB_M2:
+        if shut & zone.effects and zone.shape.intersection(shape).area > CRUMB_M2:
             message = "This bed lies in ground kept free of beds: {reason}. Move it away."
             return [_problem("bed-on-keep-out", bed.uid, zone.where, message, reason=zone.reason)]
     return []
@@ -121,27 +150,3 @@ def _check_overlap(bed: SiteBed, shape, placed: list[tuple[SiteBed, object]]) ->
             message = "This bed lies over another one ({other}). Move one of them."
             return [_problem("bed-overlap", bed.uid, other.uid, message, other=other.uid)]
     return []
-
-
-def absurd_sides(site: Site) -> tuple[Problem, ...]:
-    """Sides so long that somebody should look again; kept, not refused."""
-    out = []
-    for patch in site.patches:
-        for edge in edges(patch):
-            length_m = patch.circle.diameter_m if patch.circle else edge.length_m
-            if length_m > book.ABSURD_SIDE.value:
-                message = "{side} is {length_m} m long. Is that right?"
-                values = {"side": edge.name, "length_m": round(length_m, 2)}
-                out.append(_problem("absurd-side", patch.uid, edge.name, message, **values))
-    return tuple(out)
-
-
-def reach_advice(site: Site) -> tuple[Problem, ...]:
-    """Beds wider than an arm reaches from both sides."""
-    message = "This bed is {width_m} m wide; most people reach {reach_m} m from both sides without stepping on it."
-    reach = book.REACH_BOTH.value
-    return tuple(
-        _problem("reach", bed.uid, "width_m", message, width_m=bed.width_m, reach_m=reach)
-        for bed in site.beds
-        if bed.kind != "pocket" and min(bed.width_m, bed.length_m) > reach + 1e-9
-    )

@@ -4,7 +4,7 @@ from shapely.geometry import LineString
 from shapely.ops import linemerge, unary_union
 
 from . import catalogue as book
-from .shapes import edges
+from .shapes import edges, hole_edges
 from .values import SitePatch, Trench, TrenchSegment
 from .zones import NO_TRENCH, Zone, union_of
 
@@ -13,7 +13,7 @@ def trench_segments(patch: SitePatch, found: tuple[Zone, ...]) -> tuple[TrenchSe
     """Stretches of paving, kerb and garden wall outside every zone without a trench."""
     closed = union_of(found, NO_TRENCH)
     out = []
-    for edge in edges(patch):
+    for edge in (*edges(patch), *hole_edges(patch)):
         if edge.beyond in book.TRENCHED:
             left = LineString(edge.points).difference(closed)
             lines = [line for line in getattr(left, "geoms", [left]) if line.length > 0.001]

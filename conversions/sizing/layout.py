@@ -12,7 +12,7 @@ from .beds import footprint, growing_area_m2
 from .shapes import edges, outline
 from .sitefile import BED_DEFAULTS
 from .values import Site, SiteBed, SitePatch
-from .zones import NO_BEDS, kept_and_cover, union_of, zones
+from .zones import NO_BEDS, NO_MOUNDS, NO_POCKETS, kept_and_cover, union_of, zones
 
 MOUND_LENGTHS_M = (6.0, 5.4, 4.8, 4.2, 3.6, 3.0, 2.4, 1.8)
 FRAME_LENGTHS_M = (2.4, 1.8, 1.2)
@@ -45,6 +45,8 @@ class _Room:
         self.free = cover.difference(union_of(found, NO_BEDS))
         path = book.PATH_WIDTH.value
         self.inner = self.free.intersection(ground.buffer(-path, join_style="mitre"))
+        self.for_mounds = self.inner.difference(union_of(found, NO_MOUNDS))
+        self.for_pockets = self.free.difference(union_of(found, NO_POCKETS))
         sides = edges(patch)
         longest = max(sides, key=lambda side: (round(math.dist(side.start, side.end), 3), side.id == "A"))
         across = math.degrees(math.atan2(longest.end[1] - longest.start[1], longest.end[0] - longest.start[0])) % 180
@@ -62,9 +64,9 @@ class _Room:
         columns, rows = int((x2 - x1) / step) + 1, int((y2 - y1) / step) + 1
         return [(round(x1 + i * step, 3), round(y1 + j * step, 3)) for j in range(rows + 1) for i in range(columns + 1)]
 
-    def _place(self, bed_at, taken: list, score) -> SiteBed | None:
+    def _place(self, room, bed_at, taken: list, score) -> SiteBed | None:
         """The best spot over the grid and both directions."""
-        ground, path = prep(self.inner), book.PATH_WIDTH.value - 1e-6
+        ground, path = prep(room), book.PATH_WIDTH.value - 1e-6
         best = None
         for turn in self.turns:
             for x, y in self._spots():
@@ -84,7 +86,11 @@ class _Room:
             return round(at.distance(self.door), 3), round(at.distance(self.start), 3), turn
 
         sizes = {**BED_DEFAULTS["framed"], "length_m": length_m}
-        return self._place(lambda x, y, turn: self._bed(2, "framed", x, y, {**sizes, "turn_deg": turn}), [], score)
+
+        def bed_at(x: float, y: float, turn: float) -> SiteBed:
+            return self._bed(2, "framed", x, y, {**sizes, "turn_deg": turn})
+
+        return self._place(self.inner, bed_at, [], score)
 
     def mound(self, length_m: float, taken: list, spare_m2: float) -> SiteBed | None:
         """Nearest to the middle of what is left."""
@@ -95,15 +101,19 @@ class _Room:
         sizes = {**BED_DEFAULTS["mounded"], "length_m": length_m}
         if growing_area_m2(self._bed(1, "mounded", 0, 0, sizes)) > spare_m2:
             return None
-        return self._place(lambda x, y, turn: self._bed(1, "mounded", x, y, {**sizes, "turn_deg": turn}), taken, score)
+
+        def bed_at(x: float, y: float, turn: float) -> SiteBed:
+            return self._bed(1, "mounded", x, y, {**sizes, "turn_deg": turn})
+
+        return self._place(self.for_mounds, bed_at, taken, score)
 
     def pockets(self) -> tuple[SiteBed, ...]:
         """A few pockets, half a metre or more apart."""
         sizes, out = BED_DEFAULTS["pocket"], []
-        if self.free.is_empty:
+        if self.for_pockets.is_empty:
             return ()
-        ground = prep(self.free.buffer(-0.1))
-        x1, y1, x2, y2 = self.free.bounds
+        ground = prep(self.for_pockets.buffer(-0.1))
+        x1, y1, x2, y2 = self.for_pockets.bounds
         step = max(0.2, (x2 - x1) / 20, (y2 - y1) / 20)
         for j in range(int((y2 - y1) / step) + 1):
             for i in range(int((x2 - x1) / step) + 1):

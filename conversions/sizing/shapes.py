@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from shapely.geometry import Polygon as Shape
 
-from .values import Circle, Point, Problem, Ring, SiteError, SitePatch, Where
+from .values import Circle, Feature, Point, Problem, Ring, SiteError, SitePatch, Where
 
 CLOSING_TOLERANCE_M = 0.02  # tapes are read to the centimetre; more than this is said aloud
 CIRCLE_SIDES = 128
@@ -178,6 +178,20 @@ def circle_ring(around: Circle) -> Ring:
     )
 
 
+def holes(patch: SitePatch) -> tuple[Feature, ...]:
+    """Ground inside the outline that is not lawn: a pond, a patio, a shed."""
+    return tuple(feature for feature in patch.features if feature.kind == "hole")
+
+
+def hole_edges(patch: SitePatch) -> tuple[Edge, ...]:
+    """The rim of each hole, named 'hole 1', 'hole 2'."""
+    out = []
+    for n, hole in enumerate(holes(patch), 1):
+        closed = (*hole.points, hole.points[0])
+        out.append(Edge(f"hole {n}", hole.label or f"hole {n}", closed[0], closed[0], hole.beyond, closed))
+    return tuple(out)
+
+
 def edges(patch: SitePatch) -> tuple[Edge, ...]:
     """The sides of a patch in order; a circle has one side, 'round'."""
     if patch.circle:
@@ -199,10 +213,16 @@ def edge_lengths(patch: SitePatch) -> dict[str, float]:
     return {edge.id: edge.length_m for edge in edges(patch)}
 
 
-def outline(patch: SitePatch) -> Shape:
+def outer(patch: SitePatch) -> Shape:
+    """The outline without its holes."""
     if patch.circle:
         return Shape(circle_ring(patch.circle))
     return Shape([(corner.x_m, corner.y_m) for corner in patch.corners])
+
+
+def outline(patch: SitePatch) -> Shape:
+    """The ground of a patch: the outline less its holes."""
+    return Shape(outer(patch).exterior.coords, [hole.points for hole in holes(patch)])
 
 
 def polygons(shape) -> tuple:

@@ -30,6 +30,7 @@ SHAPES = ("rectangle", "L", "triangle", "trapezium", "circle", "outline")
 ZONES = ("front", "back", "side", "other")
 GROUND = ("lawn", "other")
 BED_KINDS = ("mounded", "framed", "pocket")
+FEATURE_KINDS = ("tree", "line", "hole", "painted wall", "building", "right of way")
 SOILS = ("light", "medium", "heavy")
 LIMIT_M = 1e5  # beyond this a number is a slip of the finger, not a place
 
@@ -124,6 +125,7 @@ def read_site(document: dict) -> Site:
         mulch=_mulch(r, r.dict(document, "mulch")),
         trench=_trench(r, r.dict(document, "trench")),
         house_strip_m=r.number(document, "house_strip_m", "", book.HOUSE_STRIP.value, least=0),
+        fire_strip_m=r.number(document, "fire_strip_m", "", 0.0, least=0),
         patches=r.each(document, "patches", _patch),
         beds=r.each(document, "beds", _bed),
     )
@@ -201,7 +203,8 @@ def _patch(r: Reader, row: dict) -> SitePatch:
 def _corner(r: Reader, row: dict, uid: str) -> Corner:
     beyond = r.word(row, "beyond", uid, book.BEYOND, "open")
     typed = r.text({"typed": row.get("typed") or ""}, "typed", uid)
-    return Corner(r.text(row, "id", uid), r.number(row, "x", uid), r.number(row, "y", uid), beyond, typed)
+    burns = row.get("burns", True) is not False
+    return Corner(r.text(row, "id", uid), r.number(row, "x", uid), r.number(row, "y", uid), beyond, typed, burns)
 
 
 def _circle(r: Reader, row: dict, uid: str) -> Circle:
@@ -223,15 +226,20 @@ def _points(r: Reader, row: dict, uid: str) -> tuple:
 
 
 def _feature(r: Reader, row: dict, uid: str) -> Feature:
-    kind = r.word(row, "kind", uid, ("tree", "line"))
-    common = {"label": r.text(row, "label", uid)}
+    kind = r.word(row, "kind", uid, FEATURE_KINDS)
+    label = r.text(row, "label", uid)
     if kind == "tree":
-        trunk = r.size(row, "trunk_m", uid)
-        return Feature("tree", r.number(row, "x", uid), r.number(row, "y", uid), trunk, **common)
-    points = _points(r, row, uid)
-    if len(points) < 2:
-        r.fail("too-few-points", uid, "points", "A marked line needs at least two points.")
-    return Feature("line", service=r.text(row, "service", uid), points=points, **common)
+        return Feature(
+            "tree", r.number(row, "x", uid), r.number(row, "y", uid), r.size(row, "trunk_m", uid), label=label
+        )
+    points, edge = _points(r, row, uid), r.text(row, "edge", uid)
+    least = {"line": 2, "hole": 3}.get(kind, 0 if edge else 2)
+    if len(points) < least:
+        r.fail("too-few-points", uid, "points", "A {kind} needs at least {least} points.", kind=kind, least=least)
+    width = r.size(row, "width_m", uid) if row.get("width_m") is not None or kind == "right of way" else None
+    beyond = r.word(row, "beyond", uid, book.BEYOND, "open")
+    service = r.text(row, "service", uid)
+    return Feature(kind, service=service, points=points, width_m=width, label=label, edge=edge, beyond=beyond)
 
 
 def _bed(r: Reader, row: dict) -> SiteBed:
@@ -252,6 +260,9 @@ def _bed(r: Reader, row: dict) -> SiteBed:
 def write_site(site: Site) -> dict:
     """The document of a site; read_site(write_site(site)) is the same site."""
     card, mulch, trench = site.cardboard, site.mulch, site.trench
+    rules = {"house_strip_m": site.house_strip_m}
+    if site.fire_strip_m:
+        rules["fire_strip_m"] = site.fire_strip_m
     return {
         "schema": site.schema,
         "north_deg": site.north_deg,
@@ -262,36 +273,48 @@ def write_site(site: Site) -> dict:
         },
         "mulch": {"material": mulch.material, "depth_m": mulch.depth_m},
         "trench": {"width_m": trench.width_m, "depth_m": trench.depth_m, "cut": trench.cut},
-        "house_strip_m": site.house_strip_m,
+        **rules,
         "patches": [_write_patch(patch) for patch in site.patches],
         "beds": [_write_bed(bed) for bed in site.beds],
     }  # fmt: skip
 
 
 def _write_patch(patch: SitePatch) -> dict:
-    around = patch.circle
     out = {
         "uid": patch.uid, "label": patch.label, "zone": patch.zone, "ground_before": patch.ground_before,
         "shape": patch.shape, "typed": dict(patch.typed),
-        "corners": [
-            {"id": c.id, "x": _mm(c.x_m), "y": _mm(c.y_m), "beyond": c.beyond, "typed": c.typed} for c in patch.corners
-        ],
-        "circle": around and {
-            "x": _mm(around.x_m), "y": _mm(around.y_m), "diameter": _mm(around.diameter_m),
-            "beyond": around.beyond, "typed": around.typed,
-        },
+        "corners": [_write_corner(corner) for corner in patch.corners],
+        "circle": patch.circle and _write_circle(patch.circle),
         "features": [_write_feature(feature) for feature in patch.features],
     }  # fmt: skip
     return {**out, "placed": patch.placed} if patch.placed else out
 
 
+def _write_corner(corner: Corner) -> dict:
+    x, y = _mm(corner.x_m), _mm(corner.y_m)
+    out = {"id": corner.id, "x": x, "y": y, "beyond": corner.beyond, "typed": corner.typed}
+    return out if corner.burns else {**out, "burns": False}
+
+
+def _write_circle(around: Circle) -> dict:
+    x, y, across = _mm(around.x_m), _mm(around.y_m), _mm(around.diameter_m)
+    return {"x": x, "y": y, "diameter": across, "beyond": around.beyond, "typed": around.typed}
+
+
 def _write_feature(feature: Feature) -> dict:
-    out: dict[str, object] = {"kind": feature.kind}
-    if feature.label:
-        out["label"] = feature.label
+    """Only what the feature says; a value left at its usual is left out."""
     if feature.kind == "tree":
-        return {**out, "x": _mm(feature.x_m), "y": _mm(feature.y_m), "trunk_m": feature.trunk_m}
-    return {**out, "service": feature.service, "points": [[_mm(x), _mm(y)] for x, y in feature.points]}
+        out = {"kind": "tree", "x": _mm(feature.x_m), "y": _mm(feature.y_m), "trunk_m": feature.trunk_m}
+    elif feature.kind == "line":
+        out = {"kind": "line", "service": feature.service}
+    else:
+        out = {"kind": feature.kind}
+    if feature.points:
+        out["points"] = [[_mm(x), _mm(y)] for x, y in feature.points]
+    for key, usual in (("width_m", None), ("edge", ""), ("beyond", "open"), ("label", "")):
+        if getattr(feature, key) != usual:
+            out[key] = getattr(feature, key)
+    return out
 
 
 def _write_bed(bed: SiteBed) -> dict:

@@ -5,8 +5,9 @@ from shapely.ops import unary_union
 from . import beds as bedwork
 from . import catalogue as book
 from . import labour, mulch
+from .advice import absurd_sides, liner_advice, reach_advice
 from .cardboard import lay, overlap_estimate
-from .check import absurd_sides, check, reach_advice
+from .check import check
 from .edges import bank_m3, loose_m3, section_m2, trench_segments, tucked
 from .figures import figure
 from .materials import material
@@ -41,7 +42,9 @@ def takeoff(site: Site, *, pace: float = 1.0, crew: Crew | None = None) -> Takeo
     figures |= _work(tasks, crew, pace)
     people = figures["people"].value
     around = tuple(labour.row(task, people, when="around") for task in ("brief_and_setup", "tidy_and_pack"))
-    return Takeoff(ENGINE_VERSION, figures, patches, beds, tasks + around, reach_advice(site), absurd_sides(site))
+    found = {patch.uid: zones(site, patch) for patch in site.patches}
+    advice = reach_advice(site) + liner_advice(site, found)
+    return Takeoff(ENGINE_VERSION, figures, patches, beds, tasks + around, advice, absurd_sides(site))
 
 
 def measure_patch(site: Site, patch: SitePatch) -> PatchTakeoff:

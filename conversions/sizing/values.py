@@ -54,6 +54,7 @@ class Corner:
     y_m: float
     beyond: str = "open"
     typed: str = ""
+    burns: bool = True  # a fence that would burn; only the fire rule asks
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,11 @@ class Circle:
 
 @dataclass(frozen=True)
 class Feature:
-    """Something on the ground. tree: x, y, trunk. line: service, points. Others use `points` and `width_m`."""
+    """Something on the ground.
+
+    tree: x, y, trunk. line: service, points, band each side as width. hole: points, beyond. painted wall, building:
+    points or the corner that owns the side. right of way: a line of points, or a side, and its width.
+    """
 
     kind: str
     x_m: float | None = None
@@ -77,6 +82,8 @@ class Feature:
     points: Ring = ()
     width_m: float | None = None
     label: str = ""
+    edge: str = ""
+    beyond: str = "open"
 
 
 @dataclass(frozen=True)
@@ -144,6 +151,7 @@ class Site:
     mulch: Mulch = Mulch()
     trench: Trench = Trench()
     house_strip_m: float = 0.3
+    fire_strip_m: float = 0.0  # where a fire rule holds, from buildings and fences that burn
     patches: tuple[SitePatch, ...] = ()
     beds: tuple[SiteBed, ...] = ()
 

@@ -3,24 +3,36 @@
 from dataclasses import dataclass
 
 from shapely.geometry import LineString, Point
+from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
 
 from . import catalogue as book
-from .shapes import edges, polygons
-from .values import KeptStrip, Site, SitePatch, ZoneDrawn
+from .shapes import Edge, edges, hole_edges, polygons
+from .values import Feature, KeptStrip, Ring, Site, SitePatch, ZoneDrawn
 
 QUAD_SEGS = 16
 
-KEPT, NO_TRENCH, NO_BEDS, NO_POCKETS, NO_DIGGING, THIN_CHIPS = (
-    "kept", "no trench", "no beds", "no pockets", "no digging", "thin chips",
-)  # fmt: skip
+# Effects. Kept ground gets no card and no chips and is not counted as covered.
+KEPT = "kept"
+NO_TRENCH = "no trench"
+NO_BEDS = "no beds"
+NO_MOUNDS = "no mounds"  # only a lined frame may stand here
+NO_POCKETS = "no pockets"
+NO_DIGGING = "no digging"
+THIN_CHIPS = "thin chips"
+
+NOTHING_DUG = frozenset((NO_TRENCH, NO_POCKETS, NO_DIGGING))
+SHUT = NOTHING_DUG | {NO_BEDS}
+
+# Ground is taken in this order, so that a point under two rules counts once, for the first reason.
+KEPT_ORDER = ("house wall", "fire strip", "right of way", "tree trunk")
 
 
 @dataclass(frozen=True)
 class Zone:
     reason: str
     effects: frozenset[str]
-    shape: object  # shapely polygon, not yet cut to the patch
+    shape: Shape  # not yet cut to the patch
     where: str = ""
     label: str = ""
 
@@ -30,21 +42,46 @@ class Zone:
 
 def zones(site: Site, patch: SitePatch) -> tuple[Zone, ...]:
     """Every keep-out of a patch; the kept ones first, in the order in which they take ground."""
-    out = _house(site, patch) + [zone for tree in patch.features if tree.kind == "tree" for zone in _tree(tree)]
-    out += [_line(line) for line in patch.features if line.kind == "line"]
-    return tuple(sorted(out, key=lambda zone: not zone.has(KEPT)))
+    sides = {edge.id: edge for edge in (*edges(patch), *hole_edges(patch))}
+    out = _house(site, sides) + _fire(site, patch, sides)
+    for feature in patch.features:
+        if feature.kind == "tree":
+            out += _tree(feature)
+        elif feature.kind == "line":
+            out.append(_line(feature))
+        elif feature.kind in ("painted wall", "right of way"):
+            out.append(_along(feature, sides))
+    order = {reason: n for n, reason in enumerate(KEPT_ORDER)}
+    return tuple(sorted(out, key=lambda zone: order.get(zone.reason, len(order))))
 
 
-def _house(site: Site, patch: SitePatch) -> list[Zone]:
+def _near(points: Ring, width_m: float) -> Shape:
+    """All ground within a distance of a line."""
+    return LineString(points).buffer(width_m, quad_segs=QUAD_SEGS)
+
+
+def _house(site: Site, sides: dict[str, Edge]) -> list[Zone]:
     """All ground within the strip's width of a house wall: kept clear, nothing dug or built there."""
     if not site.house_strip_m:
         return []
-    effects = frozenset((KEPT, NO_TRENCH, NO_BEDS, NO_POCKETS, NO_DIGGING))
-    walls = [edge for edge in edges(patch) if edge.beyond == "house"]
-    return [
-        Zone("house wall", effects, LineString(wall.points).buffer(site.house_strip_m, quad_segs=QUAD_SEGS), wall.name)
-        for wall in walls
+    walls = [side for side in sides.values() if side.beyond == "house"]
+    return [Zone("house wall", SHUT | {KEPT}, _near(wall.points, site.house_strip_m), wall.name) for wall in walls]
+
+
+def _fire(site: Site, patch: SitePatch, sides: dict[str, Edge]) -> list[Zone]:
+    """Where a fire rule holds: no chips and no frames near buildings, nor near fences that burn."""
+    if not site.fire_strip_m:
+        return []
+    safe = {corner.id for corner in patch.corners if not corner.burns}
+    near = [
+        side for side in sides.values() if side.beyond == "house" or (side.beyond == "fence" and side.id not in safe)
     ]
+    lines = [(side.points, side.name) for side in near]
+    for feature in patch.features:
+        if feature.kind == "building":
+            points = sides[feature.edge].points if feature.edge in sides else feature.points
+            lines.append((points, feature.label or feature.edge))
+    return [Zone("fire strip", SHUT | {KEPT}, _near(points, site.fire_strip_m), name) for points, name in lines]
 
 
 def ring_radius_m(trunk_m: float) -> float:
@@ -55,46 +92,55 @@ def ring_radius_m(trunk_m: float) -> float:
     return max(book.TREE_RING_LEAST.value, book.TREE_RING_FACTOR.value * trunk_m)
 
 
-def _tree(tree) -> list[Zone]:
+def _tree(tree: Feature) -> list[Zone]:
     """A bare collar round the bark, and a ring with thin chips and no digging."""
     at, trunk_m = Point(tree.x_m, tree.y_m), tree.trunk_m or 0.0
     collar = at.buffer(trunk_m / 2 + book.TREE_COLLAR.value, quad_segs=QUAD_SEGS * 2)
     ring = at.buffer(ring_radius_m(trunk_m), quad_segs=QUAD_SEGS * 2)
-    shut = (NO_TRENCH, NO_BEDS, NO_POCKETS, NO_DIGGING)
     return [
-        Zone("tree trunk", frozenset((KEPT, *shut)), collar, label=tree.label),
-        Zone("tree ring", frozenset((THIN_CHIPS, *shut)), ring, label=tree.label),
+        Zone("tree trunk", SHUT | {KEPT}, collar, label=tree.label),
+        Zone("tree ring", SHUT | {THIN_CHIPS}, ring, label=tree.label),
     ]
 
 
-def _line(line) -> Zone:
+def _line(line: Feature) -> Zone:
     """Hand tools only near a marked line: no trench, bed or pocket within the band."""
-    band = LineString(line.points).buffer(book.LINE_BAND.value, quad_segs=QUAD_SEGS)
-    effects = frozenset((NO_TRENCH, NO_BEDS, NO_POCKETS, NO_DIGGING))
-    return Zone("marked line", effects, band, label=line.service)
+    band_m = line.width_m or book.LINE_BAND.value
+    return Zone("marked line", SHUT, _near(line.points, band_m), label=line.label or line.service)
 
 
-def union_of(found: tuple[Zone, ...], effect: str):
+def _along(feature: Feature, sides: dict[str, Edge]) -> Zone:
+    """An old-painted wall, or a right of way: along a side of the patch, or along a line of its own."""
+    side = sides.get(feature.edge)
+    points, name = (side.points, side.name) if side else (feature.points, feature.label)
+    if feature.kind == "painted wall":
+        effects = NOTHING_DUG | {NO_MOUNDS}
+        return Zone("old paint", effects, _near(points, feature.width_m or book.PAINT_STRIP.value), name, feature.label)
+    width_m = feature.width_m if side else feature.width_m / 2  # a line of its own runs down the middle
+    return Zone("right of way", SHUT | {KEPT}, _near(points, width_m), name, feature.label)
+
+
+def union_of(found: tuple[Zone, ...], effect: str) -> Shape:
     return unary_union([zone.shape for zone in found if zone.has(effect)])
 
 
-def kept_and_cover(outline, found: tuple[Zone, ...]) -> tuple[dict[str, object], object]:
-    """Split an outline into ground kept, by reason, and ground to cover; no point is counted twice."""
+def kept_and_cover(ground: Shape, found: tuple[Zone, ...]) -> tuple[dict[str, Shape], Shape]:
+    """Split the ground into what is kept, by reason, and what is covered; no point is counted twice."""
     kept: dict[str, list] = {}
-    rest = outline
+    rest = ground
     for zone in found:
-        if zone.has(KEPT):
+        if zone.has(KEPT) and zone.shape.intersects(rest):
             kept.setdefault(zone.reason, []).append(rest.intersection(zone.shape))
             rest = rest.difference(zone.shape)
     return {reason: unary_union(parts) for reason, parts in kept.items()}, unary_union(polygons(rest))
 
 
-def strips_drawn(kept: dict[str, object], areas_m2: dict[str, float], drawn) -> tuple[KeptStrip, ...]:
+def strips_drawn(kept: dict[str, Shape], areas_m2: dict[str, float], drawn) -> tuple[KeptStrip, ...]:
     return tuple(KeptStrip(reason, areas_m2[reason], drawn(shape)) for reason, shape in kept.items())
 
 
-def zones_drawn(outline, found: tuple[Zone, ...], drawn) -> tuple[ZoneDrawn, ...]:
+def zones_drawn(ground: Shape, found: tuple[Zone, ...], drawn) -> tuple[ZoneDrawn, ...]:
     return tuple(
-        ZoneDrawn(zone.reason, tuple(sorted(zone.effects)), drawn(zone.shape.intersection(outline)), zone.label)
+        ZoneDrawn(zone.reason, tuple(sorted(zone.effects)), drawn(zone.shape.intersection(ground)), zone.label)
         for zone in found
     )
