@@ -1,0 +1,251 @@
+"""Pictures are taken in upright, small and bare; everything else is refused in words."""
+
+import datetime
+import io
+import zlib
+
+import pytest
+from PIL import Image, PngImagePlugin
+
+from conversions.common.photos import MOST_BYTES, PhotoRefused, accept
+
+ORIENTATION, GPS, EXIF = 0x0112, 0x8825, 0x8769
+
+
+def picture(width=400, height=300, kind="JPEG", mode="RGB", colour="olive", **save):
+    out = io.BytesIO()
+    Image.new(mode, (width, height), colour).save(out, kind, **save)
+    return out.getvalue()
+
+
+def halves(orientation):
+    """Left half red and right half blue as it should be seen, stored turned by `orientation`."""
+    seen = Image.new("RGB", (400, 200), "blue")
+    seen.paste("red", (0, 0, 200, 200))
+    seen.paste("lime", (0, 0, 200, 60))  # green strip at the top of the red half tells mirrored ones apart
+    undo = {
+        2: [Image.Transpose.FLIP_LEFT_RIGHT],
+        3: [Image.Transpose.ROTATE_180],
+        4: [Image.Transpose.FLIP_TOP_BOTTOM],
+        5: [Image.Transpose.TRANSPOSE],
+        6: [Image.Transpose.ROTATE_90],
+        7: [Image.Transpose.TRANSVERSE],
+        8: [Image.Transpose.ROTATE_270],
+    }
+    for turn in undo.get(orientation, []):
+        seen = seen.transpose(turn)
+    exif = Image.Exif()
+    exif[ORIENTATION] = orientation
+    out = io.BytesIO()
+    seen.save(out, "JPEG", exif=exif, quality=95)
+    return out.getvalue()
+
+
+def is_about(pixel, colour):
+    return all(abs(a - b) < 40 for a, b in zip(pixel, colour, strict=True))
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_a_picture_is_upright_whichever_way_the_camera_was_held(orientation):
+    kept = accept(io.BytesIO(halves(orientation)))
+    for data, width in ((kept.view_bytes, 400), (kept.thumb_bytes, 320)):
+        image = Image.open(io.BytesIO(data))
+        assert image.size == (width, width // 2)
+        assert is_about(image.getpixel((width // 4, width // 16)), (0, 255, 0))
+        assert is_about(image.getpixel((width // 4, width // 3)), (255, 0, 0))
+        assert is_about(image.getpixel((width * 3 // 4, width // 4)), (0, 0, 255))
+        assert ORIENTATION not in image.getexif()
+
+
+def test_a_position_a_comment_and_all_other_metadata_are_gone():
+    exif = Image.Exif()
+    exif[0x010F] = "Camera maker of nowhere"
+    exif.get_ifd(GPS)[1] = "N"
+    exif.get_ifd(GPS)[2] = (51.0, 30.0, 12.34)
+    exif.get_ifd(EXIF)[0x9003] = "2026:05:05 17:31:02"
+    xmp = b'<x:xmpmeta xmlns:x="adobe:ns:meta/"><place>secret lane</place></x:xmpmeta>'
+    raw = picture(exif=exif, comment=b"taken at secret lane", xmp=xmp, icc_profile=b"secret profile" * 20)
+    assert b"secret lane" in raw and b"Exif\0\0" in raw
+    kept = accept(io.BytesIO(raw))
+    for data in (kept.view_bytes, kept.thumb_bytes):
+        for word in (b"Exif\0\0", b"secret", b"xmpmeta", b"nowhere", b"ICC_PROFILE"):
+            assert word not in data
+        left = Image.open(io.BytesIO(data))
+        assert not dict(left.getexif()) and "comment" not in left.info
+    assert kept.taken_at == datetime.datetime(2026, 5, 5, 17, 31, 2)
+
+
+def test_text_inside_a_png_is_gone_and_what_was_see_through_is_white():
+    notes = PngImagePlugin.PngInfo()
+    notes.add_text("Comment", "secret lane")
+    exif = Image.Exif()
+    exif.get_ifd(GPS)[1] = "N"
+    raw = picture(kind="PNG", mode="RGBA", colour=(0, 0, 0, 0), pnginfo=notes, exif=exif)
+    kept = accept(io.BytesIO(raw))
+    assert b"secret lane" not in kept.view_bytes
+    assert b"Exif\0\0" not in kept.view_bytes
+    assert Image.open(io.BytesIO(kept.view_bytes)).getpixel((5, 5)) == (255, 255, 255)
+
+
+def test_a_turned_see_through_png_is_turned_upright_too():
+    exif = Image.Exif()
+    exif[ORIENTATION] = 6
+    kept = accept(io.BytesIO(picture(400, 300, kind="PNG", mode="RGBA", exif=exif)))
+    assert (kept.width, kept.height) == (300, 400)
+
+
+def test_the_zone_the_camera_names_is_kept():
+    exif = Image.Exif()
+    exif.get_ifd(EXIF)[0x9003] = "2026:05:05 17:31:02"
+    exif.get_ifd(EXIF)[0x9011] = "+02:00"
+    taken_at = accept(io.BytesIO(picture(exif=exif))).taken_at
+    assert taken_at.utcoffset() == datetime.timedelta(hours=2)
+
+
+@pytest.mark.parametrize("written", ["0000:00:00 00:00:00", "yesterday", "", "2026:13:45 99:00:00"])
+def test_a_camera_without_a_clock_is_no_reason_to_refuse(written):
+    exif = Image.Exif()
+    exif.get_ifd(EXIF)[0x9003] = written
+    assert accept(io.BytesIO(picture(exif=exif))).taken_at is None
+
+
+def test_a_damaged_exif_block_is_no_reason_to_refuse():
+    good = halves(6)
+    at = good.index(b"Exif\0\0") + 6
+    for damage in (b"\xff" * 8, b"II*\0\xff\xff\xff\x7f", b"MM\0*\0\0\0\x08\xff\xff"):
+        raw = good[:at] + damage + good[at + len(damage) :]
+        assert accept(io.BytesIO(raw)).width > 0
+
+
+def test_a_large_picture_shrinks_to_1600_and_320():
+    kept = accept(io.BytesIO(picture(4000, 3000)))
+    assert (kept.width, kept.height) == (1600, 1200)
+    assert Image.open(io.BytesIO(kept.view_bytes)).size == (1600, 1200)
+    assert Image.open(io.BytesIO(kept.thumb_bytes)).size == (320, 240)
+
+
+def test_a_small_or_a_very_narrow_picture_is_not_blown_up():
+    assert accept(io.BytesIO(picture(7, 3))).width == 7
+    kept = accept(io.BytesIO(picture(9000, 2)))
+    assert (kept.width, kept.height) == (1600, 1)
+
+
+@pytest.mark.parametrize("mode", ["1", "L", "LA", "P", "RGB", "RGBA", "I;16"])
+def test_every_kind_of_png_comes_out_as_a_plain_jpeg(mode):
+    kept = accept(io.BytesIO(picture(kind="PNG", mode=mode, colour=None if mode == "P" else 1)))
+    assert Image.open(io.BytesIO(kept.view_bytes)).mode == "RGB"
+
+
+def test_a_sixteen_bit_picture_keeps_its_tones():
+    raw = picture(kind="PNG", mode="I;16", colour=0x8000)
+    pixel = Image.open(io.BytesIO(accept(io.BytesIO(raw)).view_bytes)).getpixel((9, 9))
+    assert all(abs(tone - 128) < 4 for tone in pixel)
+
+
+@pytest.mark.parametrize("mode", ["L", "RGB", "CMYK"])
+def test_every_kind_of_jpeg_comes_out_as_a_plain_jpeg(mode):
+    kept = accept(io.BytesIO(picture(mode=mode, colour=None)))
+    assert Image.open(io.BytesIO(kept.view_bytes)).mode == "RGB"
+
+
+def test_several_pictures_in_one_jpeg_give_the_first():
+    first, second = Image.new("RGB", (500, 400), "red"), Image.new("RGB", (60, 40), "blue")
+    out = io.BytesIO()
+    first.save(out, "MPO", save_all=True, append_images=[second])
+    kept = accept(io.BytesIO(out.getvalue()))
+    assert (kept.width, kept.height) == (500, 400)
+
+
+def refusal(raw):
+    with pytest.raises(PhotoRefused) as caught:
+        accept(io.BytesIO(raw))
+    return str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [
+        b"just some words, saved as lawn.jpg",
+        b"<svg xmlns='http://www.w3.org/2000/svg'/>",
+        b"%PDF-1.7 and so on",
+        b"GIF89a\x01\0\x01\0\0\0\0;",
+        bytes(range(256)) * 20,
+        b"\xff",
+    ],
+)
+def test_what_is_no_picture_is_refused_in_words(raw):
+    assert "not a picture" in refusal(raw)
+
+
+def test_other_picture_formats_are_refused_and_named_as_such():
+    assert "JPEG" in refusal(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic" + b"\0" * 200)
+    assert "not a picture" in refusal(picture(kind="WEBP"))
+
+
+def test_an_empty_file_is_refused():
+    assert "empty" in refusal(b"")
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG"])
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
+def test_a_picture_cut_off_on_the_way_is_refused(kind, share):
+    noise = Image.effect_noise((900, 700), 90)
+    out = io.BytesIO()
+    noise.save(out, kind)
+    whole = out.getvalue()
+    assert accept(io.BytesIO(whole)).width == 900
+    assert "cut off" in refusal(whole[: int(len(whole) * share)])
+
+
+def png_of(width, height):
+    """A PNG that claims a size and holds next to nothing."""
+
+    def chunk(kind, data):
+        return len(data).to_bytes(4, "big") + kind + data + zlib.crc32(kind + data).to_bytes(4, "big")
+
+    head = width.to_bytes(4, "big") + height.to_bytes(4, "big") + bytes([1, 0, 0, 0, 0])
+    body = zlib.compress(bytes(10_000))
+    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", head) + chunk(b"IDAT", body) + chunk(b"IEND", b"")
+
+
+@pytest.mark.parametrize("size", [(8001, 8000), (12_000, 11_000), (30_000, 30_000)])
+def test_a_small_file_that_unfolds_into_a_huge_picture_is_refused(size):
+    assert "too large" in refusal(png_of(*size))
+
+
+def jpeg_of(width, height):
+    """A true JPEG whose header claims another size."""
+    raw = bytearray(picture(64, 64))
+    at = raw.index(b"\xff\xc0") + 5
+    raw[at : at + 4] = height.to_bytes(2, "big") + width.to_bytes(2, "big")
+    return bytes(raw)
+
+
+@pytest.mark.parametrize("size", [(12_001, 10_000), (20_000, 20_000), (65_000, 65_000)])
+def test_a_jpeg_above_120_megapixels_is_refused(size):
+    assert "too large" in refusal(jpeg_of(*size))
+
+
+def test_a_phone_picture_of_108_megapixels_is_taken():
+    assert accept(io.BytesIO(picture(12_000, 9_000))).width == 1600
+
+
+class Chosen(io.BytesIO):
+    """A file that says how large it is, as an upload does."""
+
+    def __init__(self, raw, size):
+        super().__init__(raw)
+        self.size = size
+
+
+def test_41_megabytes_are_refused_by_their_size_alone():
+    with pytest.raises(PhotoRefused, match="41 MB.*40 MB"):
+        accept(Chosen(b"", 41_000_000))
+    assert "40 MB" in refusal(b"\xff\xd8" + bytes(MOST_BYTES))
+
+
+def test_the_sum_and_the_size_are_those_of_the_file_as_it_came():
+    raw = picture()
+    kept = accept(io.BytesIO(raw))
+    assert kept.size == len(raw)
+    assert len(kept.sha256) == 64 and accept(io.BytesIO(raw)).sha256 == kept.sha256
