@@ -52,7 +52,8 @@ class ConversionQuerySet(GroupedQuerySet):
         """Each row with the six facts its stage is read from: one query, no step to the right."""
         here = Q(pk=OuterRef("pk"))
         rows = self.model.everywhere.filter(here)
-        unfinished = rows.filter(planned__isnull=False, planned__complete_on=None)
+        planned = rows.filter(planned__planned_m2__gt=0)  # nothing planned: an earlier drawing had this patch
+        unfinished = rows.filter(planned__planned_m2__gt=0, planned__complete_on=None)
         return self.annotate(
             is_visited=Exists(rows.filter(visits__state="done")),
             is_quoted=Exists(rows.filter(quotes__state__in=["sent", "accepted", "replaced", "expired", "declined"])),
@@ -60,7 +61,7 @@ class ConversionQuerySet(GroupedQuerySet):
             is_booked=Exists(
                 rows.filter(day_patches__day__state__in=["planned", "confirmed", "moved", "under way", "closed"])
             ),
-            has_plan=Exists(rows.filter(planned__isnull=False)),
+            has_plan=Exists(planned),
             has_unbuilt=Exists(unfinished),
             is_growing=Exists(rows.filter(follow_ups__kind="season's end", follow_ups__state="done")),
         )
@@ -88,6 +89,7 @@ class Conversion(Grouped):
     note = models.TextField(_("note"), blank=True)
     closed_on = models.DateField(null=True, blank=True)
     outcome = models.CharField(max_length=12, choices=OUTCOMES, blank=True)
+    revision = models.PositiveIntegerField(default=1)
 
     everywhere = ConversionQuerySet.as_manager()
 
@@ -102,6 +104,12 @@ class Conversion(Grouped):
 
     def __str__(self) -> str:
         return f"{self.household.contact.name}, {self.place.address}"
+
+    def drawing(self):
+        """The drawing that counts now: the newest open one made after the last kept one, else that one, else none."""
+        kept = self.drafts.filter(state="kept").order_by("-number").first()
+        after = kept.number if kept else 0
+        return self.drafts.filter(state="open", number__gt=after).order_by("-number").first() or kept
 
     @property
     def stage(self) -> str:

@@ -1,0 +1,147 @@
+"""Where a patch stands on the sheet: metres to units, its sides and beds, and frames side by side for several."""
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from shapely import affinity
+from shapely.geometry import LineString, Point, box
+from shapely.geometry import Polygon as Shape
+from shapely.ops import unary_union
+
+from .sheet import direction
+
+Spot = tuple[float, float]
+ROUND = "round"  # the one side of a circle
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side in sheet units, from its own corner to the next; `out` points away from the lawn."""
+
+    id: str
+    start: Spot
+    end: Spot
+    beyond: str
+    length_m: float
+
+    @cached_property
+    def along(self) -> Spot:
+        return direction(self.start, self.end)
+
+    @property
+    def out(self) -> Spot:
+        x, y = self.along
+        return (y, -x)
+
+    @property
+    def length(self) -> float:
+        return math.dist(self.start, self.end)
+
+    @property
+    def turn(self) -> float:
+        return math.degrees(math.atan2(self.along[1], self.along[0]))
+
+    def spot(self, share: float, away: float) -> Spot:
+        """A point at a share of the side, so far outside it."""
+        (x, y), (ux, uy), (ox, oy) = self.start, self.along, self.out
+        return (x + ux * self.length * share + ox * away, y + uy * self.length * share + oy * away)
+
+
+def is_drawable(patch: dict) -> bool:
+    return bool(patch.get("circle")) or len(patch.get("corners") or ()) >= 3
+
+
+def outline_m(patch: dict) -> Shape:
+    """The outline in metres, as in the site document."""
+    around = patch.get("circle")
+    if around:
+        return Point(around["x"], around["y"]).buffer(around["diameter"] / 2, quad_segs=32)
+    return Shape([(corner["x"], corner["y"]) for corner in patch["corners"]])
+
+
+def footprint_m(bed: dict) -> Shape:
+    """The outline of a bed in metres, turned and placed."""
+    if bed["kind"] == "pocket":
+        return Point(bed["x"], bed["y"]).buffer(bed.get("top_m", 0.4) / 2, quad_segs=12)
+    length, width = bed.get("length_m", 2.4), bed.get("width_m", 1.2)
+    if bed["kind"] == "mounded" and bed.get("ends", "round") == "round":
+        half = max(0.0, (length - width) / 2)
+        core = LineString([(-half, 0), (half, 0)]) if half else Point(0, 0)
+        flat = core.buffer(width / 2, quad_segs=16)
+    else:
+        flat = box(-length / 2, -width / 2, length / 2, width / 2)
+    return affinity.translate(affinity.rotate(flat, bed.get("turn_deg", 0.0), origin=(0, 0)), bed["x"], bed["y"])
+
+
+def bounds_m(site: dict, patch: dict) -> tuple[float, float, float, float]:
+    """The box round a patch and its beds, so that a bed laid wrongly is still seen."""
+    shapes = [outline_m(patch), *(footprint_m(bed) for bed in beds_of(site, patch))]
+    return unary_union([box(*shape.bounds) for shape in shapes]).bounds
+
+
+def beds_of(site: dict, patch: dict) -> list[dict]:
+    return [bed for bed in site.get("beds") or () if bed.get("patch") == patch.get("uid")]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A patch on the sheet. `left`, `top` is the upper left corner of its box; `band` the depth drawn beyond it."""
+
+    patch: dict
+    left: float
+    top: float
+    scale: float
+    bounds: tuple[float, float, float, float]
+    band: float
+
+    def at(self, x: float, y: float) -> Spot:
+        x1, _, _, y2 = self.bounds
+        return (self.left + (x - x1) * self.scale, self.top + (y2 - y) * self.scale)
+
+    def place(self, shape):
+        """Any shapely shape in metres, in sheet units."""
+        s, (x1, _, _, y2) = self.scale, self.bounds
+        return affinity.affine_transform(shape, [s, 0, 0, -s, self.left - x1 * s, self.top + y2 * s])
+
+    @cached_property
+    def ground(self) -> Shape:
+        shape = self.place(outline_m(self.patch))
+        return shape if shape.is_valid else shape.buffer(0)
+
+    @cached_property
+    def block(self) -> Shape:
+        """The box with the band round it: nothing of this patch is drawn outside."""
+        x1, y1, x2, y2 = self.bounds
+        width, height = (x2 - x1) * self.scale, (y2 - y1) * self.scale
+        return box(
+            self.left - self.band, self.top - self.band, self.left + width + self.band, self.top + height + self.band
+        )
+
+    @cached_property
+    def sides(self) -> tuple[Side, ...]:
+        """The sides clockwise as seen; none for a circle."""
+        if self.patch.get("circle"):
+            return ()
+        corners = self.patch["corners"]
+        if Shape([(c["x"], c["y"]) for c in corners]).exterior.is_ccw:
+            corners = [{**c, "beyond": corners[i - 1].get("beyond")} for i, c in enumerate(corners)][::-1]
+        out = []
+        for i, corner in enumerate(corners):
+            after = corners[(i + 1) % len(corners)]
+            length = math.dist((corner["x"], corner["y"]), (after["x"], after["y"]))
+            start, end = self.at(corner["x"], corner["y"]), self.at(after["x"], after["y"])
+            out.append(Side(corner["id"], start, end, corner.get("beyond") or "open", length))
+        return tuple(out)
+
+
+def arrange(sizes: list[Spot], width: float, gap: float) -> tuple[list[Spot], float, float]:
+    """Boxes in rows no wider than `width` (a box wider than that has a row of its own): places, width, height."""
+    places, x, y, row, widest = [], 0.0, 0.0, 0.0, 0.0
+    for wide, high in sizes:
+        if x and x + wide > width + 1e-6:
+            x, y, row = 0.0, y + row + gap, 0.0
+        places.append((x, y))
+        widest, row = max(widest, x + wide), max(row, high)
+        x += wide + gap
+    return places, widest, y + row

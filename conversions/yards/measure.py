@@ -1,0 +1,187 @@
+"""The loader between rows and the sizing engine, and the words in which its answers are shown."""
+
+import hashlib
+import json
+from dataclasses import dataclass, field
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from conversions import sizing
+from conversions.common import measures
+from conversions.groups.models import Group
+
+from . import sketch
+from .models import Conversion, Draft
+
+# what people read for each figure, in the order of the job; the rest stand under "and the rest"
+SHOWN = ("cover", "trench", "cardboard", "chips", "compost", "hours")
+LABELS = {
+    "measured": gettext_lazy("Measured"),
+    "kept": gettext_lazy("Left as it is"),
+    "cover": gettext_lazy("Lawn to cover"),
+    "trench": gettext_lazy("Edge trench"),
+    "trench_soil": gettext_lazy("Soil out of the trench"),
+    "cardboard": gettext_lazy("Cardboard"),
+    "cardboard_area": gettext_lazy("Cardboard, flat"),
+    "cardboard_mass": gettext_lazy("Cardboard, weight"),
+    "chips_in_place": gettext_lazy("Wood chips in place"),
+    "chips": gettext_lazy("Wood chips"),
+    "chips_loads": gettext_lazy("Loads of chips"),
+    "compost_in_place": gettext_lazy("Compost in place"),
+    "compost": gettext_lazy("Compost"),
+    "beds": gettext_lazy("Beds"),
+    "hours": gettext_lazy("Work"),
+    "people": gettext_lazy("People"),
+    "clock_hours": gettext_lazy("Hours on the clock"),
+}
+UNITS = {
+    "m2": gettext_lazy("m²"), "m3": gettext_lazy("m³"), "m": gettext_lazy("m"), "kg": gettext_lazy("kg"),
+    "h": gettext_lazy("hours"), "sheets": gettext_lazy("sheets"), "loads": gettext_lazy("loads"),
+    "people": gettext_lazy("people"), "kg/m2": gettext_lazy("kg/m²"), "kg/m3": gettext_lazy("kg/m³"),
+    "sheets a layer": gettext_lazy("sheets a layer"),
+}  # fmt: skip
+KINDS = {
+    "mounded": gettext_lazy("mounded bed"),
+    "framed": gettext_lazy("framed bed"),
+    "pocket": gettext_lazy("planting pocket"),
+}
+DIGITS = {"m2": 2, "m3": 3, "m": 2, "h": 2}
+
+
+@dataclass(frozen=True)
+class Look:
+    """What can be drawn and sized of a plan, and what stands in the way of the rest."""
+
+    drawable: dict
+    takeoff: dict
+    problems: tuple[sizing.Problem, ...] = field(default=())
+
+    @property
+    def is_sound(self) -> bool:
+        return bool(self.takeoff) and not self.problems
+
+
+def site_of(draft: Draft) -> sizing.Site:
+    return sizing.read_site(draft.site)
+
+
+def takeoff_of(document: dict, group: Group | None = None) -> tuple[dict, tuple[sizing.Problem, ...]]:
+    """The take-off as a plain dict, or an empty one and every problem that stops it."""
+    try:
+        site = sizing.read_site(document)
+        if not site.patches:
+            return {}, ()
+        return sizing.takeoff(site, pace=pace_of(group)).as_dict(), ()
+    except sizing.SiteError as error:
+        return {}, error.problems
+
+
+def pace_of(group: Group | None) -> float:
+    return float((group.pace or {}).get("factor", 1.0)) if group else 1.0
+
+
+def look(document: dict, group: Group | None = None) -> Look:
+    """The plan as far as it can be sized: beds, then patches, that do not fit are left out and named."""
+    takeoff, problems = takeoff_of(document, group)
+    if not problems:
+        return Look(document, takeoff)
+    faulty = {problem.where.uid for problem in problems}
+    patches = [patch["uid"] for patch in document.get("patches", []) if patch["uid"] not in faulty]
+    beds = [bed["uid"] for bed in document.get("beds", []) if bed["uid"] not in faulty]
+    drawable = sketch.only(document, patches, beds)
+    takeoff, more = takeoff_of(drawable, group)
+    return Look(drawable, takeoff, problems + more)
+
+
+def sha_of(document: dict) -> str:
+    return hashlib.sha256(json.dumps(document, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
+
+
+def starting_document(conversion: Conversion) -> dict:
+    """What a new drawing starts from: the last kept one, or the place's patches from an earlier run, or nothing."""
+    kept = conversion.drafts.filter(state="kept").order_by("-number").first()
+    if kept:
+        return kept.site
+    earlier = (
+        Draft.of(conversion.group)
+        .filter(conversion__place=conversion.place_id, state="kept")
+        .exclude(conversion=conversion)
+        .order_by("-conversion__number", "-number")
+        .first()
+    )
+    if earlier is None:
+        return sketch.new_document()
+    return sketch.only(earlier.site, [patch["uid"] for patch in earlier.site["patches"]], [])
+
+
+def words(problem: sizing.Problem) -> str:
+    """The sentence of a problem in the reader's language; the engine's sentences are constants."""
+    return _(problem.message).format(**problem.values)
+
+
+def quantity(value: float, unit: str, units: str = "metric", digits: int | None = None) -> str:
+    """One figure with its unit, as a person writes it in metric or imperial."""
+    if unit == "m2":
+        return measures.area(value, units, 1 if digits is None else digits)
+    if unit == "m3":
+        return measures.volume(value, units) if digits is None else f"{measures.number(value, digits)} m³"
+    if unit == "m":
+        return measures.length(value, units)
+    places = DIGITS.get(unit, 0) if digits is None else digits
+    shown = measures.number(value, places if value != int(value) else 0)
+    return f"{shown} {UNITS.get(unit, unit)}".strip()
+
+
+def _input(label: str, value: float, unit: str) -> dict:
+    if unit in ("m2", "m3", "m"):
+        shown = f"{measures.number(value, DIGITS[unit])} {UNITS[unit]}"
+    else:
+        trimmed = measures.number(value, 3).rstrip("0").rstrip(".,") if value != int(value) else measures.number(value)
+        shown = f"{trimmed} {UNITS.get(unit, unit)}".strip()
+    return {"label": KINDS.get(label) or LABELS.get(label) or _(label).replace("_", " "), "shown": shown}
+
+
+def figure_rows(takeoff: dict, group: Group, keys: tuple[str, ...] | None = None) -> list[dict]:
+    """The figures ready to be opened: shown in both systems, with inputs, formula, rounding and source."""
+    figures = takeoff.get("figures", {})
+    chosen = [key for key in (keys or LABELS) if key in figures]
+    return [_figure_row(figures[key], figures, group) for key in chosen]
+
+
+def _figure_row(figure: dict, figures: dict, group: Group) -> dict:
+    key, unit, value = figure["key"], figure["unit"], figure["value"]
+    imperial = unit in ("m2", "m3", "m")
+    shown = quantity(value, unit, group.units if imperial else "metric", 0 if key == "hours" else None)
+    number, _space, unit_shown = (
+        shown.partition(" ") if not (unit == "m" and group.units == "imperial") else (shown, "", "")
+    )
+    return {
+        "key": key,
+        "label": LABELS[key],
+        "value_shown": shown,
+        "number": number,
+        "unit": unit_shown,
+        "other_shown": quantity(value, unit, measures.other(group.units)) if imperial else _beside(key, figures),
+        "inputs": [_input(*row) for row in figure["inputs"]],
+        "formula": _(figure["formula"]),
+        "rounding": _(figure["rounding"]),
+        "source": _(figure["source"]),
+        "is_learned": figure["origin"] == "yours",
+    }
+
+
+def _beside(key: str, figures: dict) -> str:
+    """The one line that makes a plain count easy to picture."""
+    if key == "cardboard":
+        layers = next(value for label, value, _unit in figures[key]["inputs"] if label == "layers")
+        return _("%(layers)d layers") % {"layers": layers}
+    if key == "hours" and "people" in figures:
+        low, high = figures[key]["low"], figures[key]["high"]
+        return _("between %(low)s and %(high)s; %(people)d people, about %(clock)s hours") % {
+            "low": measures.number(low),
+            "high": measures.number(high),
+            "people": figures["people"]["value"],
+            "clock": measures.number(figures["clock_hours"]["value"], 1),
+        }
+    return ""

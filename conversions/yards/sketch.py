@@ -1,0 +1,90 @@
+"""Changes to a plan's document: each function takes one and returns a new one, so that nothing typed is lost."""
+
+import copy
+from collections.abc import Iterable
+from dataclasses import replace
+
+from conversions import sizing
+
+
+def new_document(**defaults: object) -> dict:
+    return sizing.write_site(sizing.new_site(**defaults))
+
+
+def patch_in(document: dict, uid: str) -> dict | None:
+    return next((patch for patch in document.get("patches", []) if patch["uid"] == uid), None)
+
+
+def bed_in(document: dict, uid: str) -> dict | None:
+    return next((bed for bed in document.get("beds", []) if bed["uid"] == uid), None)
+
+
+def beds_of(document: dict, patch_uid: str) -> list[dict]:
+    return [bed for bed in document.get("beds", []) if bed["patch"] == patch_uid]
+
+
+def _put(rows: list[dict], row: dict) -> list[dict]:
+    if any(old["uid"] == row["uid"] for old in rows):
+        return [row if old["uid"] == row["uid"] else old for old in rows]
+    return [*rows, row]
+
+
+def top_of(patch: dict) -> float:
+    """How high the patch reaches in its own frame, whose box starts at 0, 0."""
+    if patch.get("circle"):
+        return patch["circle"]["y"] + patch["circle"]["diameter"] / 2
+    return max(corner["y"] for corner in patch["corners"])
+
+
+def with_patch(document: dict, patch: dict) -> dict:
+    """The document with this patch put in or exchanged; beds keep their distance from the top left corner."""
+    out, before = copy.deepcopy(document), patch_in(document, patch["uid"])
+    out["patches"] = _put(out.get("patches", []), patch)
+    if before:
+        shift = top_of(patch) - top_of(before)
+        for bed in beds_of(out, patch["uid"]):
+            bed["y"] = round(bed["y"] + shift, 3)
+    return out
+
+
+def without_patch(document: dict, uid: str) -> dict:
+    out = copy.deepcopy(document)
+    out["patches"] = [patch for patch in out["patches"] if patch["uid"] != uid]
+    out["beds"] = [bed for bed in out["beds"] if bed["patch"] != uid]
+    return out
+
+
+def with_bed(document: dict, bed: dict) -> dict:
+    return {**copy.deepcopy(document), "beds": _put(document.get("beds", []), bed)}
+
+
+def without_bed(document: dict, uid: str) -> dict:
+    out = copy.deepcopy(document)
+    out["beds"] = [bed for bed in out["beds"] if bed["uid"] != uid]
+    return out
+
+
+def with_settings(document: dict, settings: dict) -> dict:
+    """Depths, layers, soil and distance exchanged; `settings` has the document's own keys."""
+    out = copy.deepcopy(document)
+    for key, value in settings.items():
+        out[key] = {**out.get(key, {}), **value} if isinstance(value, dict) else value
+    return out
+
+
+def laid_out(document: dict, patch_uid: str) -> dict:
+    """The document with a first layout of beds in one patch, in place of the beds that were there."""
+    bare = copy.deepcopy(document)
+    bare["beds"] = [bed for bed in bare["beds"] if bed["patch"] != patch_uid]
+    beds = sizing.first_layout(sizing.read_site(bare), patch_uid)
+    site = replace(sizing.new_site(), beds=tuple(beds))
+    return {**bare, "beds": bare["beds"] + sizing.write_site(site)["beds"]}
+
+
+def only(document: dict, patch_uids: Iterable[str], bed_uids: Iterable[str]) -> dict:
+    """The part of a document that the named patches and beds make."""
+    patches, beds = set(patch_uids), set(bed_uids)
+    out = copy.deepcopy(document)
+    out["patches"] = [patch for patch in out["patches"] if patch["uid"] in patches]
+    out["beds"] = [bed for bed in out["beds"] if bed["uid"] in beds and bed["patch"] in patches]
+    return out
