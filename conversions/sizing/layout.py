@@ -1,8 +1,10 @@
 """A first layout: one mounded and one framed bed where they fit, as a start to move about."""
 
 import math
+from dataclasses import replace
 from uuid import NAMESPACE_URL, uuid5
 
+import shapely
 from shapely.geometry import LineString, Point
 from shapely.ops import unary_union
 from shapely.prepared import prep
@@ -17,6 +19,7 @@ from .zones import NO_BEDS, NO_MOUNDS, NO_POCKETS, kept_and_cover, union_of, zon
 MOUND_LENGTHS_M = (6.0, 5.4, 4.8, 4.2, 3.6, 3.0, 2.4, 1.8)
 FRAME_LENGTHS_M = (2.4, 1.8, 1.2)
 GRID_STEPS = 28  # candidates along the longer side
+RIM_POINTS = 16
 POCKETS = 4
 
 
@@ -53,59 +56,60 @@ class _Room:
         self.turns = (round(across, 3), round((across + 90) % 180, 3))
         walls = [LineString(side.points) for side in sides if side.beyond == "house"]
         self.door = unary_union(walls) if walls else LineString(sides[0].points)
-        self.middle = self.free.centroid if not self.free.is_empty else ground.centroid
+        middle = ground.centroid if self.free.is_empty else self.free.centroid
+        self.middle = (middle.x, middle.y)
         self.start = Point(sides[0].start)
 
-    def _spots(self) -> list[tuple[float, float]]:
-        if self.inner.is_empty:
+    def _spots(self, room) -> list[tuple[float, float]]:
+        if room.is_empty:
             return []
-        x1, y1, x2, y2 = self.inner.bounds
+        x1, y1, x2, y2 = room.bounds
         step = max(0.1, round(max(x2 - x1, y2 - y1) / GRID_STEPS, 2))
         columns, rows = int((x2 - x1) / step) + 1, int((y2 - y1) / step) + 1
         return [(round(x1 + i * step, 3), round(y1 + j * step, 3)) for j in range(rows + 1) for i in range(columns + 1)]
 
-    def _place(self, room, bed_at, taken: list, score) -> SiteBed | None:
-        """The best spot over the grid and both directions."""
-        ground, path = prep(room), book.PATH_WIDTH.value - 1e-6
-        best = None
-        for turn in self.turns:
-            for x, y in self._spots():
-                key = score(Point(x, y), turn)
-                if best is not None and key >= best[0]:
-                    continue
-                bed = bed_at(x, y, turn)
-                shape = footprint(bed)
-                if ground.covers(shape) and all(shape.distance(other) >= path for other in taken):
-                    best = (key, bed)
-        return best[1] if best else None
+    def _place(self, room, bed: SiteBed, taken: list, score) -> SiteBed | None:
+        """The best spot over the grid and both directions; the exact test only where the rim's points fit."""
+        spots = self._spots(room)
+        away = unary_union(taken).buffer(book.PATH_WIDTH.value - 1e-6) if taken else None
+        room = room.difference(away) if away else room
+        shapely.prepare(room)
+        found = []
+        for rank, turn in enumerate(self.turns):
+            turned = replace(bed, turn_deg=turn)
+            rim = list(footprint(turned).exterior.coords)
+            rim = rim[:: max(1, len(rim) // RIM_POINTS)]
+            fits = [True] * len(spots)
+            for dx, dy in rim:
+                inside = shapely.contains_xy(room, [x + dx for x, _ in spots], [y + dy for _, y in spots])
+                fits = [a and b for a, b in zip(fits, inside, strict=True)]
+            found += [(score(x, y, rank), x, y, turn) for (x, y), fit in zip(spots, fits, strict=True) if fit]
+        for _, x, y, turn in sorted(found):
+            placed = replace(bed, x_m=x, y_m=y, turn_deg=turn)
+            if room.covers(footprint(placed)):
+                return placed
+        return None
 
     def frame(self, length_m: float) -> SiteBed | None:
         """Nearest to the house, so that it is easy to reach; then nearest to corner A."""
 
-        def score(at, turn):
-            return round(at.distance(self.door), 3), round(at.distance(self.start), 3), turn
+        def score(x: float, y: float, rank: int):
+            at = Point(x, y)
+            return round(at.distance(self.door), 3), round(at.distance(self.start), 3), rank
 
         sizes = {**BED_DEFAULTS["framed"], "length_m": length_m}
-
-        def bed_at(x: float, y: float, turn: float) -> SiteBed:
-            return self._bed(2, "framed", x, y, {**sizes, "turn_deg": turn})
-
-        return self._place(self.inner, bed_at, [], score)
+        return self._place(self.inner, self._bed(2, "framed", 0, 0, sizes), [], score)
 
     def mound(self, length_m: float, taken: list, spare_m2: float) -> SiteBed | None:
         """Nearest to the middle of what is left."""
 
-        def score(at, turn):
-            return self.turns.index(turn), round(at.distance(self.middle), 3), at.x, at.y
+        def score(x: float, y: float, rank: int):
+            return rank, round(math.dist((x, y), self.middle), 3)
 
-        sizes = {**BED_DEFAULTS["mounded"], "length_m": length_m}
-        if growing_area_m2(self._bed(1, "mounded", 0, 0, sizes)) > spare_m2:
+        bed = self._bed(1, "mounded", 0, 0, {**BED_DEFAULTS["mounded"], "length_m": length_m})
+        if growing_area_m2(bed) > spare_m2:
             return None
-
-        def bed_at(x: float, y: float, turn: float) -> SiteBed:
-            return self._bed(1, "mounded", x, y, {**sizes, "turn_deg": turn})
-
-        return self._place(self.for_mounds, bed_at, taken, score)
+        return self._place(self.for_mounds, bed, taken, score)
 
     def pockets(self) -> tuple[SiteBed, ...]:
         """A few pockets, half a metre or more apart."""
