@@ -29,15 +29,20 @@ class Length:
         return self.metres > ABSURD_M
 
 
-NUMBER = r"\d+(?:[.,]\d+)?"
+NUMBER = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 FEET = r"(?:'|′|’|ft\.?|foot|feet)"
-INCHES = r"(?:\"|″|”|''|in\.?|inch(?:es)?)"
-FRACTION = r"(?:\s*(?P<top>\d+)\s*/\s*(?P<bottom>\d+))?"
-FEET_INCHES = re.compile(rf"^(?P<ft>{NUMBER})\s*{FEET}\s*(?:(?P<in>{NUMBER}){FRACTION}\s*{INCHES}?)?$", re.I)
-ONLY_INCHES = re.compile(rf"^(?P<in>{NUMBER}){FRACTION}\s*{INCHES}$", re.I)
+INCHES = r"(?:\"|″|”|''|’’|in\.?|inch(?:es)?)"
+FEET_INCHES = re.compile(
+    rf"^(?P<n>{NUMBER})?(?:\s*(?P<top>\d+)/(?P<bottom>\d+))?\s*{FEET}\s*"
+    rf"(?:(?P<in>{NUMBER})?(?:\s*(?P<intop>\d+)/(?P<inbottom>\d+))?\s*{INCHES}?)?$",
+    re.I,
+)
+ONLY_INCHES = re.compile(rf"^(?P<in>{NUMBER})?(?:\s*(?P<intop>\d+)/(?P<inbottom>\d+))?\s*{INCHES}$", re.I)
 METRIC = re.compile(rf"^(?P<n>{NUMBER})\s*(?P<unit>mm|cm|m|metres?|meters?)?$", re.I)
 METRES_CENTIMETRES = re.compile(r"^(?P<m>\d+)\s*m\s*(?P<cm>\d{1,2})(?:\s*cm)?$", re.I)
 METRIC_M = {"mm": Decimal("0.001"), "cm": Decimal("0.01")}
+FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}  # fmt: skip
+LONGEST_TEXT = 24  # no length needs more signs; a longer text is a slip, and would only make huge numbers
 
 
 def _number(text: str) -> Decimal:
@@ -45,7 +50,7 @@ def _number(text: str) -> Decimal:
         spoken = text.replace(",", ".")
         raise NotALength(
             _("Is this %(small)s or %(large)s? Write one of the two.")
-            % {"small": spoken, "large": text.replace(",", "")}
+            % {"small": spoken.rstrip("0").rstrip("."), "large": text.replace(",", "")}
         )
     try:
         return Decimal(text.replace(",", "."))
@@ -53,13 +58,14 @@ def _number(text: str) -> Decimal:
         raise NotALength(_("This is not a number.")) from error
 
 
-def _inches(match: re.Match) -> Decimal:
-    whole = _number(match["in"]) if match["in"] else Decimal(0)
-    if match["top"]:
-        if int(match["bottom"]) == 0:
+def _mixed(whole: str | None, top: str | None, bottom: str | None) -> Decimal:
+    """A whole number, a fraction, or both: 6, 1/2, 6 1/2."""
+    value = _number(whole) if whole else Decimal(0)
+    if top:
+        if int(bottom) == 0:
             raise NotALength(_("A fraction cannot have nought below the line."))
-        whole += Decimal(int(match["top"])) / Decimal(int(match["bottom"]))
-    return whole
+        value += Decimal(int(top)) / Decimal(int(bottom))
+    return value
 
 
 def read_length(text: str, units: str) -> Length:
@@ -70,11 +76,16 @@ def read_length(text: str, units: str) -> Length:
 
     Raises NotALength, whose message is for the reader; zero and negative are refused here too.
     """
-    spoken = re.sub(r"\s+", " ", text.strip())
+    spoken = text.strip()
+    for sign, written in FRACTIONS.items():
+        spoken = spoken.replace(sign, written)
+    spoken = re.sub(r"\s*/\s*", "/", re.sub(r"\s+", " ", spoken)).strip()
     if not spoken:
         raise NotALength(_("Write a length."))
-    if spoken.startswith(("-", "−")):
+    if spoken.startswith(("-", "−", "–")):
         raise NotALength(_("A length cannot be less than nothing."))
+    if len(spoken) > LONGEST_TEXT:
+        raise NotALength(_("We cannot read this. Write it like 3.81 m or 12'6\"."))
     metres = _metres(spoken, units).quantize(Decimal("0.001"), ROUND_HALF_UP)
     if metres <= 0:
         raise NotALength(_("A length must be more than nothing."))
@@ -84,10 +95,11 @@ def read_length(text: str, units: str) -> Length:
 def _metres(spoken: str, units: str) -> Decimal:
     if match := METRES_CENTIMETRES.match(spoken):
         return Decimal(match["m"]) + Decimal(match["cm"]) / 100
-    if match := FEET_INCHES.match(spoken):
-        return _number(match["ft"]) * FOOT_M + _inches(match) * INCH_M
-    if match := ONLY_INCHES.match(spoken):
-        return _inches(match) * INCH_M
+    if (match := FEET_INCHES.match(spoken)) and (match["n"] or match["top"]):
+        feet = _mixed(match["n"], match["top"], match["bottom"])
+        return feet * FOOT_M + _mixed(match["in"], match["intop"], match["inbottom"]) * INCH_M
+    if (match := ONLY_INCHES.match(spoken)) and (match["in"] or match["intop"]):
+        return _mixed(match["in"], match["intop"], match["inbottom"]) * INCH_M
     if match := METRIC.match(spoken):
         unit = (match["unit"] or "").lower()
         if not unit:
