@@ -8,7 +8,7 @@ from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
 
 from .frame import Frame, Side
-from .sheet import Sheet, closed_path, line_paths, upright
+from .sheet import Sheet, closed_path, line_paths, n, upright
 from .textures import DIAGONAL, HOUSE, INK, WHITE
 
 WORDS = {
@@ -117,21 +117,14 @@ def _middle(strip, edge, band: float):
 
 
 def _posts(sheet: Sheet, edge, shape, band: float) -> None:
-    half = band * STRIP / 2
-    count = max(1, round(edge.length / (band * 1.1)))
-    centre = shape.buffer(0.01)
-    for i in range(count + 1):
-        at = edge.interpolate(i / count, normalized=True)
-        near = edge.interpolate(min(edge.length, edge.length * i / count + 0.1))
-        past = edge.interpolate(max(0.0, edge.length * i / count - 0.1))
-        ux, uy = near.x - past.x, near.y - past.y
-        size = math.hypot(ux, uy) or 1
-        x, y = at.x + uy / size * half, at.y - ux / size * half
-        if centre.contains(at.buffer(half * 0.9).intersection(centre)) and edge.distance(at) < half:
-            w = max(2.0, band * 0.06)
-            sheet.path(
-                f"M{x - w:.1f} {y - w:.1f}h{2 * w:.1f}v{2 * w:.1f}h{-2 * w:.1f}Z", fill=WHITE, stroke=INK, width=1
-            )
+    half, w = band * STRIP / 2, max(2.0, band * 0.055)
+    for stretch in line_paths(edge.buffer(half, quad_segs=16).boundary.intersection(shape)):
+        line = LineString(stretch)
+        count = max(1, round(line.length / (band * 1.1)))
+        for i in range(count + 1):
+            at = line.interpolate(i / count, normalized=True)
+            post = f"M{n(at.x - w)} {n(at.y - w)}h{n(2 * w)}v{n(2 * w)}h{n(-2 * w)}Z"
+            sheet.path(post, fill=WHITE, stroke=INK, width=1)
 
 
 def _diagonals(shape) -> list:

@@ -1,0 +1,157 @@
+"""Beds on the plan: mounded in compost with its crest, framed with its boards, pockets with their numbers."""
+
+import math
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from shapely.geometry import Point
+
+from conversions.common import measures
+
+from .frame import Frame, beds_of, footprint_m
+from .sheet import Sheet, closed_path, slab, upright
+from .textures import CREST, INK, WHITE
+
+LEAST_BOARD = 4.0  # boards thinner than this on the sheet could not be seen
+NUMBERED = 6.5  # a pocket of this radius has room for its number
+
+
+def pocket_numbers(site: dict) -> dict[str, int]:
+    """Pockets are numbered through the whole yard, in the order of the site document."""
+    pockets = [bed["uid"] for bed in site.get("beds") or () if bed["kind"] == "pocket"]
+    return {uid: i for i, uid in enumerate(pockets, 1)}
+
+
+def draw_beds(sheet: Sheet, frame: Frame, site: dict, numbers: bool) -> None:
+    named = pocket_numbers(site)
+    for bed in beds_of(site, frame.patch):
+        shape = frame.place(footprint_m(bed))
+        if bed["kind"] == "framed":
+            _draw_framed(sheet, frame, bed, shape)
+        elif bed["kind"] == "pocket":
+            _draw_pocket(sheet, shape, named[bed["uid"]] if numbers else None)
+        else:
+            sheet.textured(closed_path(shape), "compost", stroke=INK, width=1.6)
+            crest = shape.buffer(-_run(bed) * frame.scale, quad_segs=16)
+            sheet.path(closed_path(crest), stroke=CREST, width=1.1, dash="5 3")
+
+
+def _run(bed: dict) -> float:
+    """How far the slope of a mound runs before its flat top; compost stands at about 35 degrees."""
+    return min(bed.get("height_m", 0.15) / math.tan(math.radians(35)), bed.get("width_m", 1.2) * 0.4)
+
+
+def _draw_framed(sheet: Sheet, frame: Frame, bed: dict, shape) -> None:
+    least = min(bed.get("length_m", 2.4), bed.get("width_m", 1.2)) * frame.scale
+    board = min(max(bed.get("board_m", 0.038) * frame.scale, LEAST_BOARD), least / 4)
+    sheet.textured(closed_path(shape), "timber", stroke=INK, width=1.6)
+    sheet.textured(closed_path(shape.buffer(-board, join_style="mitre")), "compost", stroke=INK, width=1)
+
+
+def _draw_pocket(sheet: Sheet, shape, number: int | None) -> None:
+    x1, _y1, x2, _y2 = shape.bounds
+    x, y, r = shape.centroid.x, shape.centroid.y, (x2 - x1) / 2
+    sheet.textured(closed_path(shape), "compost", stroke=WHITE, width=3)
+    sheet.circle(x, y, r, width=1.4)
+    if number is None:
+        sheet.take(slab(x, y, 0, 2 * r, 2 * r))
+    elif r >= NUMBERED:
+        size = min(0.8, r * 1.15 / sheet.size)
+        fill = "#3a2a1c"
+        sheet.circle(x, y, r * 0.78, fill="#333333" if sheet.bw else fill, stroke=WHITE, width=0.8)
+        sheet.text(x, y, str(number), size, weight=700, halo=False, fill=WHITE)
+        sheet.take(slab(x, y, 0, 2 * r, 2 * r))
+    else:
+        away = r + sheet.size * 0.5
+        sheet.text(x + away, y, str(number), 0.72, weight=700)
+        sheet.take(slab(x + away / 2, y, 0, 2 * r + sheet.size, 2 * r))
+
+
+def bed_words(bed: dict, area_m2: float | None, units: str, few: bool, compact: bool) -> list[str]:
+    """What may stand on a bed, the fullest first."""
+    if few:
+        return [_("long bed") if bed["kind"] == "mounded" else _("wooden frame")]
+    name = _("mounded bed") if bed["kind"] == "mounded" else _("framed bed")
+    if compact or area_m2 is None:
+        return [name]
+    return [_("%(bed)s %(area)s") % {"bed": name, "area": measures.area(area_m2, units)}, name]
+
+
+def write_beds(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str, few: bool, compact: bool) -> list[str]:
+    """Words on each bed; a bed too small for words takes a number, and its words are returned for the legend."""
+    legend, beds = [], beds_of(site, frame.patch)
+    for bed in beds:
+        if bed["kind"] == "pocket":
+            continue
+        area = (sized.get(bed["uid"]) or {}).get("area_m2")
+        words = bed_words(bed, area, units, few, compact)
+        if not _write_bed(sheet, frame, bed, words):
+            legend.append(words[0])
+            _number(sheet, frame, bed, len(legend))
+    pockets = [bed for bed in beds if bed["kind"] == "pocket"]
+    if pockets:
+        _write_pockets(sheet, frame, pockets, few)
+    return legend
+
+
+def _write_bed(sheet: Sheet, frame: Frame, bed: dict, choices: list[str]) -> bool:
+    shape = frame.place(footprint_m(bed))
+    turn = upright(-bed.get("turn_deg", 0.0))
+    x, y = shape.centroid.x, shape.centroid.y
+    length = max(bed.get("length_m", 2.4), bed.get("width_m", 1.2)) * frame.scale
+    level = shape.bounds[2] - shape.bounds[0]
+    for words in choices:
+        for size in (0.84, 0.74):
+            width, height = sheet.plate_size(words, size)
+            spots = [(x, y, 0.0)] if width <= level * 1.25 else []
+            spots += [(x, y, turn)] if width <= length * 1.15 else []
+            spots += [(x, y + slide * height, 0.0) for slide in (-0.7, 0.7, -1.1, 1.1)] if width <= level * 1.25 else []
+            if spot := sheet.best(spots, width, height, frame.block):
+                sheet.plate(spot[0], spot[1], words, size, spot[2])
+                return True
+    return False
+
+
+def _number(sheet: Sheet, frame: Frame, bed: dict, number: int) -> None:
+    centre = frame.place(Point(bed["x"], bed["y"]))
+    radius = sheet.size * 0.62
+    sheet.take(slab(centre.x, centre.y, 0, 2 * radius, 2 * radius))
+    sheet.words.append(
+        f'<circle cx="{centre.x:.1f}" cy="{centre.y:.1f}" r="{radius:.1f}" fill="{WHITE}" stroke="{INK}" stroke-width="1"/>'
+    )
+    sheet.text(centre.x, centre.y, number_letter(number), 0.84, weight=700, halo=False)
+
+
+def number_letter(number: int) -> str:
+    """Beds named in the legend carry Roman numerals, so that nobody takes them for a pocket or a corner."""
+    out = ""
+    for value, numeral in ((10, "x"), (9, "ix"), (5, "v"), (4, "iv"), (1, "i")):
+        while number >= value:
+            out, number = out + numeral, number - value
+    return out
+
+
+def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], few: bool) -> None:
+    """One plate for all pockets of the patch, close to them and off them."""
+    count = len(pockets)
+    if few:
+        words = ngettext("planting spot", "planting spots", count)
+    else:
+        words = ngettext("planting pocket", "%(count)s planting pockets", count) % {"count": count}
+    width, height = sheet.plate_size(words, 0.8)
+    spots = []
+    for bed in sorted(pockets, key=lambda bed: _from_middle(bed, pockets)):
+        x, y = frame.at(bed["x"], bed["y"])
+        away = bed.get("top_m", 0.4) / 2 * frame.scale + height * 0.75
+        side = bed.get("top_m", 0.4) / 2 * frame.scale + width / 2 + 4
+        spots += [(x, y + away, 0.0), (x, y - away, 0.0), (x + side, y, 0.0), (x - side, y, 0.0)]
+    inside = frame.ground if width < frame.ground.bounds[2] - frame.ground.bounds[0] else frame.block
+    spot = sheet.best(spots, width, height, inside) or sheet.best(spots, width, height, frame.block, most=0.4)
+    if spot:
+        sheet.plate(spot[0], spot[1], words, 0.8)
+
+
+def _from_middle(bed: dict, pockets: list[dict]) -> float:
+    x = sum(one["x"] for one in pockets) / len(pockets)
+    y = sum(one["y"] for one in pockets) / len(pockets)
+    return math.dist((bed["x"], bed["y"]), (x, y))

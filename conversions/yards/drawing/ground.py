@@ -1,0 +1,184 @@
+"""The ground of a patch: chips on the cover, strips kept clear, trees, marked lines, and the trench along hard edges."""
+
+import math
+
+from django.utils.translation import gettext as _
+from shapely.geometry import LineString, Point
+from shapely.geometry import Polygon as Shape
+from shapely.ops import unary_union
+
+from conversions.common import measures
+
+from .frame import Frame
+from .sheet import Sheet, closed_path, direction, line_paths, upright
+from .textures import INK, KEPT, LEAF, SERVICE, WHITE
+
+TICK_M, TICK_EACH_M = 0.24, 0.4
+LINE_BAND_M = 0.6  # hand tools only, each side of a marked line; as in the engine's catalogue
+TREE_RING_LEAST_M, TREE_RING_FACTOR, TREE_COLLAR_M = 1.83, 12, 0.15
+
+
+def depth_words(metres: float, units: str) -> str:
+    """A depth as a gardener says it: "90 mm", or feet and inches."""
+    if units == "imperial":
+        return measures.feet_inches(metres)
+    return _("%(depth)s mm") % {"depth": measures.number(metres * 1000)}
+
+
+def rings_m(rings) -> Shape:
+    """A polygon of a take-off: the outer ring, then the holes."""
+    return Shape(rings[0], rings[1:])
+
+
+def cover_of(frame: Frame, sized: dict):
+    """The ground to cover in sheet units; all of the lawn while nothing is sized yet."""
+    if not sized:
+        return frame.ground
+    return unary_union([frame.place(rings_m(rings)) for rings in sized.get("cover") or ()])
+
+
+def draw_ground(sheet: Sheet, frame: Frame, sized: dict) -> None:
+    """Lawn, then what is kept, then chips: as the take-off has it, or plain lawn while there is none."""
+    outline = closed_path(frame.ground)
+    if not sized:
+        sheet.textured(outline, "lawn", stroke=INK, width=1.3)
+        return
+    sheet.path(outline, fill=KEPT)
+    cover = cover_of(frame, sized)
+    if not cover.is_empty:
+        sheet.textured(closed_path(cover), "chip", stroke=INK, width=1.0)
+    for kept in sized.get("kept") or ():
+        shape = unary_union([frame.place(rings_m(rings)) for rings in kept["polygons"]])
+        if kept["reason"] != "tree trunk" and not shape.is_empty:
+            sheet.path(closed_path(shape), fill=KEPT, stroke=INK, width=1.0)
+            sheet.hatched(closed_path(shape), "clear")
+    for zone in sized.get("zones") or ():
+        if zone["reason"] not in ("house wall", "tree trunk", "tree ring", "marked line"):
+            _draw_other_zone(sheet, frame, zone)
+    sheet.path(outline, stroke=INK, width=1.3)
+
+
+def _draw_other_zone(sheet: Sheet, frame: Frame, zone: dict) -> None:
+    """Ground with a rule of its own (old paint, a septic field): a broken hatch with a dashed edge."""
+    shape = unary_union([frame.place(rings_m(rings)) for rings in zone["polygons"]])
+    if shape.is_empty:
+        return
+    sheet.hatched(closed_path(shape), "paint")
+    for line in line_paths(shape.boundary.difference(frame.ground.boundary.buffer(0.5))):
+        sheet.line(line, WHITE, 3)
+        sheet.line(line, INK, 1.3, "7 4")
+
+
+def draw_trees_below(sheet: Sheet, frame: Frame) -> None:
+    """The ring of each tree, pale, before the beds."""
+    for tree in _features(frame, "tree"):
+        trunk = tree.get("trunk_m") or 0.0
+        radius = max(TREE_RING_LEAST_M, TREE_RING_FACTOR * trunk)
+        ring = frame.place(Point(tree["x"], tree["y"]).buffer(radius, quad_segs=32))
+        sheet.path(closed_path(ring.intersection(frame.ground)), fill=WHITE, more=' fill-opacity=".5"')
+        for line in line_paths(ring.boundary.intersection(frame.ground)):
+            sheet.line(line, LEAF, 2.2, "9 3 2 3")
+
+
+def draw_lines(sheet: Sheet, frame: Frame) -> None:
+    """Marked lines: the hand-tools band over the lawn, then the line in its colour with an ink outline."""
+    for line in _features(frame, "line"):
+        if len(line.get("points") or ()) < 2:
+            continue
+        course = LineString(line["points"])
+        band = frame.place(course.buffer(LINE_BAND_M, quad_segs=16)).intersection(frame.ground)
+        d = closed_path(band)
+        if d:
+            sheet.hatched(d, "band", veil=0.55)
+            sheet.path(d, stroke=INK, width=0.9, dash="2 3")
+        colour = WHITE if sheet.bw else SERVICE.get(str(line.get("service", "")).lower(), "#9a968a")
+        for stretch in line_paths(frame.place(course).intersection(frame.block)):
+            sheet.line(stretch, INK, 8.2)
+            sheet.line(stretch, colour, 5.6)
+
+
+def draw_trunks(sheet: Sheet, frame: Frame) -> None:
+    for tree in _features(frame, "tree"):
+        x, y = frame.at(tree["x"], tree["y"])
+        trunk = (tree.get("trunk_m") or 0.0) / 2
+        sheet.circle(x, y, max(5.0, (trunk + TREE_COLLAR_M) * frame.scale), fill=WHITE, width=1.1)
+        sheet.circle(x, y, max(2.5, trunk * frame.scale), fill=LEAF)
+
+
+def draw_trench(sheet: Sheet, frame: Frame, sized: dict, strong: float = 1.0) -> None:
+    """An ink line with ticks into the lawn, on the stretches that the take-off gives."""
+    tick, each = max(TICK_M * frame.scale, 6.0), max(TICK_EACH_M * frame.scale, 9.0)
+    for segment in sized.get("trench_segments") or ():
+        line = LineString([frame.at(x, y) for x, y in segment["points"]])
+        points = list(line.coords)
+        sheet.line(points, WHITE, 8 * strong)
+        sheet.line(points, INK, 4.4 * strong)
+        count, ticks = max(2, round(line.length / each)), []
+        for i in range(count):
+            ticks.append(_tick(frame, line, line.length * (i + 0.5) / count, tick))
+        for one in ticks:
+            sheet.line(one, INK, 2 * strong)
+
+
+def _tick(frame: Frame, line: LineString, along: float, tick: float):
+    """A short line square to the trench, on the lawn's side of it."""
+    at = line.interpolate(along)
+    before, after = line.interpolate(max(0, along - 0.5)), line.interpolate(min(line.length, along + 0.5))
+    ux, uy = direction((before.x, before.y), (after.x, after.y))
+    for nx, ny in ((-uy, ux), (uy, -ux)):
+        if frame.ground.contains(Point(at.x + nx * 0.5, at.y + ny * 0.5)):
+            return [(at.x, at.y), (at.x + nx * tick, at.y + ny * tick)]
+    return [(at.x, at.y), (at.x - uy * tick, at.y + ux * tick)]
+
+
+def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str, brief: bool) -> None:
+    """Words on the ground itself: names of lines, trees, the strip at the wall."""
+    for line in _features(frame, "line"):
+        if len(line.get("points") or ()) >= 2:
+            _name_line(sheet, frame, line, brief)
+    for tree in _features(frame, "tree"):
+        x, y = frame.at(tree["x"], tree["y"])
+        words = str(tree.get("label") or (_("tree") if brief else _("keep the tree")))
+        away = sheet.size * 1.6
+        spots = [(x, y - away, 0), (x, y + away, 0), (x + away * 2.4, y, 0), (x - away * 2.4, y, 0)]
+        if spot := sheet.best(spots, *sheet.plate_size(words, 0.8), frame.block, most=1):
+            sheet.plate(spot[0], spot[1], words, 0.8)
+    if sized and not brief and any(kept["reason"] == "house wall" for kept in sized.get("kept") or ()):
+        _name_strip(sheet, frame, depth_words(site.get("house_strip_m", 0.3), units))
+
+
+def _name_line(sheet: Sheet, frame: Frame, line: dict, brief: bool) -> None:
+    course = frame.place(LineString(line["points"])).intersection(frame.ground)
+    for stretch in line_paths(course)[:1]:
+        whole = LineString(stretch)
+        named = [(str(line.get("service") or _("marked line")).upper(), 0.9, (0.5, 0.4, 0.6, 0.3, 0.7))]
+        if not brief:
+            named.append((_("hand tools only"), 0.74, (0.75, 0.25, 0.8, 0.2, 0.85)))
+        for words, size, shares in named:
+            spots = [_on(whole, share) for share in shares]
+            if spot := sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=0.5):
+                sheet.plate(spot[0], spot[1], words, size, spot[2])
+
+
+def _on(line: LineString, share: float) -> tuple[float, float, float]:
+    at = line.interpolate(share, normalized=True)
+    near = line.interpolate(min(1, share + 0.01), normalized=True)
+    return at.x, at.y, upright(math.degrees(math.atan2(near.y - at.y, near.x - at.x)))
+
+
+def _name_strip(sheet: Sheet, frame: Frame, clear: str) -> None:
+    """ "kept clear 300 mm" on the strip along the longest house wall, if the wall is long enough for it."""
+    walls = sorted((side for side in frame.sides if side.beyond == "house"), key=lambda side: -side.length)
+    words = _("kept clear %(depth)s") % {"depth": clear}
+    width, height = sheet.plate_size(words, 0.72)
+    for wall in walls[:1]:
+        if wall.length < width * 1.1:
+            return
+        deep = height / 2 + 1.5
+        spots = [(*wall.spot(share, -deep), upright(wall.turn)) for share in (0.74, 0.26, 0.5, 0.66, 0.34, 0.82, 0.18)]
+        if spot := sheet.best(spots, width, height, frame.block, most=0.2):
+            sheet.plate(spot[0], spot[1], words, 0.72, spot[2])
+
+
+def _features(frame: Frame, kind: str) -> list[dict]:
+    return [feature for feature in frame.patch.get("features") or () if feature.get("kind") == kind]

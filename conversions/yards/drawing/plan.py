@@ -1,0 +1,262 @@
+"""The plan of a yard to scale, for screen and paper, from the site document and its take-off."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from django.utils.safestring import SafeString
+from django.utils.text import Truncator
+from django.utils.translation import gettext as _
+from shapely.ops import unary_union
+
+from conversions.common import measures
+
+from . import bedding, beyond, ground, setout, tape
+from .frame import Frame, arrange, beds_of, bounds_m, footprint_m, is_drawable
+from .sheet import MM, Sheet, slab, word_width
+
+SCALES = (50, 100, 200)
+ABSURD_SCALE = 500
+PAPER_MM = (180.0, 150.0)  # the room on a page when nobody says otherwise
+PAPER_SIZE = 12.8  # 9 pt
+MARGIN = 6.0
+LARGEST_M = 150.0  # units per metre: a patch of one metre is not blown up to fill a screen
+
+
+@dataclass(frozen=True)
+class Look:
+    """How a plan is to look: where it goes and how much it says."""
+
+    paper: bool = False
+    compact: bool = False
+    few: bool = False
+    setout: bool = False
+    bw: bool = False
+    units: str = "metric"
+
+    @cached_property
+    def size(self) -> float:
+        """Height of the letters in units of the drawing."""
+        if self.paper:
+            return PAPER_SIZE * (2.1 if self.few else 1.55 if self.compact else 1.0)
+        return 16.0 if self.few else 13.0
+
+    @cached_property
+    def room(self) -> tuple[float, float]:
+        """Width and greatest height on a screen; a unit is about a pixel there."""
+        return (360.0, 380.0) if self.compact or self.few else (640.0, 560.0)
+
+    def band(self, scale: float) -> float:
+        """Depth of what is drawn beyond the edge: about 0.8 m, with room for its words."""
+        least, most = (2.0, 3.0) if self.few else (2.9, 4.2)
+        return min(max(0.8 * scale, self.size * least), max(self.size * most, self.size * least))
+
+    def header(self, patches: int) -> float:
+        return self.size * 1.9 if patches > 1 else 0.0
+
+    @property
+    def footer(self) -> float:
+        return self.size * 2.4
+
+
+def plan_svg(
+    site: dict, takeoff: dict | None, *, prefix: str, paper: bool = False, compact: bool = False,
+    walked: tuple[str, str] | None = None, patch: str | None = None, few: bool = False, setout: bool = False,
+    bw: bool = False, units: str = "metric", scale: int | None = None, width_mm: float = PAPER_MM[0], title: str = "",
+) -> SafeString:  # fmt: skip
+    """The plan as an SVG element.
+
+    walked: (patch uid, corner id) of the side to light up. patch: draw this one only. few: big labels only.
+    setout: pegs and the two corners the tapes start from. On paper the size is in mm, true at 1:scale.
+    """
+    look = Look(paper, compact, few, setout, bw, units)
+    patches = _patches(site, patch)
+    sheet = Sheet(prefix, look.size, bw)
+    if not patches:
+        return _nothing(sheet, look)
+    if paper:
+        scale = scale or scale_of(site, width_mm, PAPER_MM[1])
+        per_metre, room = 1000 / scale / MM, max(width_mm / MM, 1.0)
+    else:
+        per_metre, room = _fit(site, patches, look), look.room[0]
+    frames, width, height = _frames(site, patches, look, per_metre, room)
+    legend = []
+    for one in frames:
+        legend += _draw_patch(sheet, one, site, takeoff or {}, look, walked, len(frames), len(legend))
+    height = _foot(sheet, look, site, legend, per_metre, width, height, scale if paper else None)
+    words = title or _title(patches)
+    return sheet.svg("plan", words, width, height, paper, _described(site, patches, takeoff or {}, units))
+
+
+def scale_of(site: dict, width_mm: float | tuple[float, float] = PAPER_MM[0], height_mm: float = PAPER_MM[1]) -> int:
+    """The largest scale of 1:50, 1:100 and 1:200 at which the plan fits the box; 1:500 for absurd yards."""
+    if isinstance(width_mm, (tuple, list)):
+        width_mm, height_mm = width_mm
+    patches, look = _patches(site, None), Look(paper=True)
+    for scale in SCALES:
+        if not patches:
+            return scale
+        _, width, height = _frames(site, patches, look, 1000 / scale / MM, width_mm / MM)
+        if width * MM <= width_mm + 0.01 and (height + look.footer) * MM <= height_mm + 0.01:
+            return scale
+    return ABSURD_SCALE
+
+
+def _patches(site: dict, uid: str | None) -> list[dict]:
+    found = [patch for patch in site.get("patches") or () if is_drawable(patch)]
+    return [patch for patch in found if patch.get("uid") == uid] if uid else found
+
+
+def _nothing(sheet: Sheet, look: Look) -> SafeString:
+    width, words = (look.room[0] if not look.paper else PAPER_MM[0] / MM), _("Nothing measured yet")
+    sheet.text(width / 2, look.size * 3, words, halo=False)
+    return sheet.svg("plan", words, width, look.size * 6, look.paper)
+
+
+def _frames(site: dict, patches: list[dict], look: Look, per_metre: float, room: float):
+    """Every patch in its own frame, in rows; the sheet's width and height without the foot."""
+    band, head = look.band(per_metre), look.header(len(patches))
+    boxes = [bounds_m(site, patch) for patch in patches]
+    sizes = [
+        ((x2 - x1) * per_metre + 2 * band, (y2 - y1) * per_metre + 2 * band + head) for x1, y1, x2, y2 in boxes
+    ]  # fmt: skip
+    places, wide, high = arrange(sizes, room - 2 * MARGIN, look.size * 1.2)
+    width = wide + 2 * MARGIN if look.paper else max(room, wide + 2 * MARGIN)
+    shift = (width - wide) / 2
+    frames = [
+        Frame(patch, x + shift + band, y + MARGIN + band + head, per_metre, bounds, band)
+        for patch, bounds, (x, y) in zip(patches, boxes, places, strict=True)
+    ]
+    return frames, width, high + MARGIN
+
+
+def _fit(site: dict, patches: list[dict], look: Look) -> float:
+    """Units per metre at which the frames fill the screen's room and no more."""
+    width, height = look.room
+    low, high = 0.001, LARGEST_M
+    for _step in range(40):
+        middle = (low + high) / 2
+        _, wide, tall = _frames(site, patches, look, middle, width)
+        low, high = (middle, high) if wide <= width + 0.01 and tall + look.footer <= height else (low, middle)
+    return low
+
+
+def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: int, before: int) -> list[str]:
+    """Everything of one patch: ground, then beds, then trench, then words from the fixed to the free."""
+    sized = (takeoff.get("patches") or {}).get(frame.patch.get("uid")) or {}
+    found = beyond.draw_bands(sheet, frame)
+    ground.draw_ground(sheet, frame, sized)
+    ground.draw_trees_below(sheet, frame)
+    ground.draw_lines(sheet, frame)
+    tape.draw_walked(sheet, frame, walked, live=not (look.paper or look.few))
+    if not look.few:
+        tape.draw_ticks(sheet, frame, look.units)
+    bedding.draw_beds(sheet, frame, site, numbers=not (look.compact or look.few))
+    ground.draw_trench(sheet, frame, sized, 1.4 if look.few else 1.0)
+    ground.draw_trunks(sheet, frame)
+    if count > 1:
+        _write_label(sheet, frame, look)
+    if look.setout:
+        _draw_pegs(sheet, frame, site)
+    if not look.few:
+        tape.write_corners(sheet, frame, look.few)
+        tape.write_lengths(sheet, frame, look.units)
+    beds = (takeoff.get("beds") or {}) if sized else {}
+    legend = bedding.write_beds(sheet, frame, site, beds, look.units, look.few, look.compact)
+    ground.write_ground(sheet, frame, site, sized, look.units, look.few or look.compact)
+    beyond.write_words(sheet, frame, found, look.few)
+    if sized and not (look.few or look.compact):
+        _write_depth(sheet, frame, site, sized, look.units)
+    return legend
+
+
+def _write_label(sheet: Sheet, frame: Frame, look: Look) -> None:
+    """The patch's own name above its frame, cut to the frame's width."""
+    x1, y1, x2, _y2 = frame.block.bounds
+    words = str(frame.patch.get("label") or "")
+    while len(words) > 3 and word_width(words, look.size * 1.15) > x2 - x1:
+        words = Truncator(words).chars(len(words) - 2)
+    y = y1 - look.size * 0.95
+    sheet.take(slab((x1 + x2) / 2, y, 0, x2 - x1, look.size * 1.3))
+    sheet.text(x1, y, words, 1.15, anchor="start", weight=700, serif=True, halo=False)
+
+
+def _draw_pegs(sheet: Sheet, frame: Frame, site: dict) -> None:
+    """Lettered pegs, and the pair of tapes to the first peg of each bed that is no pocket."""
+    pegs = next((pegs for patch, pegs in setout.pegs_of(site) if patch is frame.patch), [])
+    if not pegs:
+        return
+    corners, shown = setout.reference_corners(frame.patch, pegs), set()
+    only_pockets = all(peg.mark.isdigit() for peg in pegs)
+    for peg in pegs:
+        if peg.bed not in shown and (only_pockets and not shown or not peg.mark.isdigit()):
+            for _id, at in corners:
+                tape.draw_reference(sheet, frame, frame.at(*at), frame.at(*peg.at))
+        shown.add(peg.bed)
+    if frame.patch.get("circle"):
+        for letter, at in corners:
+            x, y = frame.at(*at)
+            x += sheet.size * (-0.9 if letter == "A" else 0.9)
+            sheet.take(slab(x, y, 0, sheet.size, sheet.size))
+            sheet.text(x, y, letter, 1.3, weight=700, serif=True)
+    for peg in pegs:
+        if not peg.mark.isdigit():
+            _draw_peg(sheet, peg.mark, *frame.at(*peg.at))
+
+
+def _draw_peg(sheet: Sheet, mark: str, x: float, y: float) -> None:
+    r = sheet.size * 0.58
+    sheet.take(slab(x, y, 0, 2 * r, 2 * r))
+    sheet.circle(x, y, r, fill="#ffffff", width=1.4)
+    sheet.text(x, y, mark, 0.86, weight=700, halo=False)
+
+
+def _write_depth(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str) -> None:
+    """How deep the chips lie, on free ground, where there is some."""
+    words = _("chips %(depth)s") % {"depth": ground.depth_words((site.get("mulch") or {}).get("depth_m", 0.09), units)}
+    width, height = sheet.plate_size(words, 0.76)
+    beds = unary_union([frame.place(footprint_m(bed)) for bed in beds_of(site, frame.patch)])
+    free = ground.cover_of(frame, sized).difference(beds.buffer(2)).buffer(-3)
+    x1, y1, x2, y2 = frame.ground.bounds
+    steps = [(i + 0.5) / 12 for i in range(12)]
+    spots = [(x1 + (x2 - x1) * u, y2 - (y2 - y1) * v, 0.0) for v in steps for u in reversed(steps)]
+    if spot := sheet.best(spots, width, height, free, most=0):
+        sheet.plate(spot[0], spot[1], words, 0.76)
+
+
+def _foot(sheet: Sheet, look: Look, site, legend, per_metre: float, width: float, height: float, scale) -> float:
+    """Legend, scale bar and north under the frames; returns the height of the whole sheet."""
+    x, y = MARGIN, height + look.size * 0.9
+    for i, words in enumerate(legend, 1):
+        sheet.text(x, y, f"{bedding.number_letter(i)}  {words}", 0.84, anchor="start", halo=False)
+        y += look.size * 1.3
+    north = site.get("north_deg")
+    if not look.few:
+        note = f"1:{scale}" if scale else ""
+        room = max(width * 0.42, per_metre * 0.5)
+        tape.draw_scale_bar(sheet, x, y + look.size * 0.35, per_metre, room, note)
+    elif north is None:
+        return y - look.size * 0.9 + MARGIN
+    if north is not None:
+        tape.draw_north(sheet, width - look.size * 2.4, y + look.size * 0.6, float(north))
+        y += look.size * 1.1
+    return y + look.size * 1.5
+
+
+def _title(patches: list[dict]) -> str:
+    names = ", ".join(str(patch.get("label") or "") for patch in patches if patch.get("label"))
+    return _("Plan to scale: %(patches)s") % {"patches": names} if names else _("Plan to scale")
+
+
+def _described(site: dict, patches: list[dict], takeoff: dict, units: str) -> str:
+    """What a reader hears who cannot see the drawing."""
+    out = []
+    for patch in patches:
+        sized = (takeoff.get("patches") or {}).get(patch.get("uid"))
+        if sized:
+            said = {"patch": patch.get("label", ""), "area": measures.area(sized["cover_m2"], units)}
+            out.append(_("%(patch)s: %(area)s to cover.") % said)
+    beds = [bed for bed in site.get("beds") or () if any(bed.get("patch") == patch.get("uid") for patch in patches)]
+    for kind, name in (("mounded", _("mounded beds")), ("framed", _("framed beds")), ("pocket", _("planting pockets"))):
+        if count := sum(bed["kind"] == kind for bed in beds):
+            out.append(_("%(things)s: %(count)s.") % {"things": name.capitalize(), "count": count})
+    return " ".join(out)
