@@ -1,7 +1,7 @@
 """Build days, who comes, what was laid, and the ledger of ground."""
 
 import uuid
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -9,7 +9,31 @@ from django.db.models import F, Q
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from conversions.groups.tenancy import Grouped
+from conversions.groups.tenancy import Grouped, GroupedQuerySet
+
+OPEN = ("planned", "confirmed", "moved", "under way")  # a day that can still change
+
+
+class DayQuerySet(GroupedQuerySet):
+    def open(self) -> "DayQuerySet":
+        return self.filter(state__in=OPEN)
+
+    def seen_by(self, member) -> "DayQuerySet":
+        """All days for organisers, leads and visitors; a helper's own: signed up for, or in charge of."""
+        if member.roles & {"organiser", "lead", "visitor"}:
+            return self
+        own = SignUp.of(member.group_id).filter(person__member=member).values("day")
+        return self.filter(Q(pk__in=own) | Q(lead=member) | Q(deputy=member))
+
+    def for_lists(self) -> "DayQuerySet":
+        """Each with how many come and whose yards they are: three queries for any number of days."""
+        patches = DayPatch.everywhere.select_related("conversion__place", "conversion__household__contact", "patch")
+        coming = models.Count("sign_ups", filter=Q(sign_ups__state__in=["coming", "came"]), distinct=True)
+        return (
+            self.annotate(coming=coming)
+            .select_related("lead__user")
+            .prefetch_related(models.Prefetch("day_patches", queryset=patches))
+        )
 
 
 class Day(Grouped):
@@ -37,6 +61,8 @@ class Day(Grouped):
     closed_at = models.DateTimeField(null=True, blank=True)
     revision = models.PositiveIntegerField(default=1)
 
+    everywhere = DayQuerySet.as_manager()
+
     personal = ("notes", "meeting_point")
     plain = ("kind", "state", "facts")
 
@@ -49,7 +75,40 @@ class Day(Grouped):
 
     @property
     def held_on(self):
-        return self.rain_on if self.state == "moved" and self.rain_on else self.on
+        """The date it is held on; moving a day writes the rain date into `on`, so that closing keeps it."""
+        return self.on
+
+    @property
+    def is_open(self) -> bool:
+        return self.state in OPEN
+
+    @property
+    def length_h(self) -> Decimal:
+        """Hours from start to end, rounded once."""
+        minutes = (self.ends.hour - self.starts.hour) * 60 + self.ends.minute - self.starts.minute
+        return (Decimal(minutes) / 60).quantize(Decimal("0.01"), ROUND_HALF_UP)
+
+    @property
+    def yards(self) -> list:
+        """The conversions of this day, each once, in the day's order."""
+        return list({row.conversion_id: row.conversion for row in self.day_patches.all()}.values())
+
+    @property
+    def planned_m2(self) -> Decimal:
+        return sum((row.planned_m2 for row in self.day_patches.all()), Decimal("0.00"))
+
+    @property
+    def title(self) -> str:
+        """Whose yards, as short as can be: "Adeyo, 14 Tansy Row" or "14 Tansy Row and 1 more"."""
+        yards = self.yards
+        if len(yards) == 1:
+            return str(yards[0])
+        more = len(yards) - 1
+        return _("%(first)s and %(n)s more") % {"first": yards[0].place.address, "n": more} if yards else ""
+
+    def may_run(self, member) -> bool:
+        """Organisers run every day, leads every day, and whoever is named lead or deputy this one."""
+        return bool(member.roles & {"organiser", "lead"}) or member.pk in (self.lead_id, self.deputy_id)
 
 
 class DayPatch(Grouped):

@@ -1,0 +1,51 @@
+"""What was agreed for a yard (its site and take-off), and which agreed yards wait for a day."""
+
+from decimal import ROUND_HALF_UP, Decimal
+
+from django.db.models import Exists, OuterRef, QuerySet
+
+from conversions.groups.models import Group
+from conversions.quotes.models import Quote
+from conversions.yards.models import Conversion, Patch, Planned
+
+from .models import OPEN, Day, DayPatch
+
+
+def quote_of(conversion: Conversion) -> Quote | None:
+    return Quote.of(conversion.group_id).filter(conversion=conversion, state="accepted").first()
+
+
+def papers_of(conversion: Conversion, quote: Quote | None = None) -> tuple[dict, dict]:
+    """The site document and its take-off: as frozen in the quote they said yes to, else of the kept plan."""
+    quote = quote or quote_of(conversion)
+    if quote and quote.frozen.get("takeoff"):
+        return quote.frozen.get("site") or {}, quote.frozen["takeoff"]
+    planned = Planned.of(conversion.group_id).filter(conversion=conversion).select_related("draft").last()
+    return (planned.draft.site, planned.draft.takeoff) if planned else ({}, {})
+
+
+def beds_m2(day: Day, patch: Patch) -> Decimal:
+    """The beds planned on one patch of a day, whole patch and to the hundredth."""
+    row = DayPatch.of(day.group_id).filter(day=day, patch=patch).select_related("conversion", "quote").first()
+    beds = papers_of(row.conversion, row.quote)[1].get("beds", {}) if row else {}
+    areas = [Decimal(str(bed["area_m2"])) for bed in beds.values() if bed.get("patch") == str(patch.uid)]
+    return sum(areas, Decimal(0)).quantize(Decimal("0.01"), ROUND_HALF_UP)
+
+
+def figure(takeoff: dict, key: str) -> Decimal:
+    """One figure of a take-off as a Decimal; nought where the plan has none."""
+    return Decimal(str(takeoff.get("figures", {}).get(key, {}).get("value") or 0))
+
+
+def yards_to_build(group: Group) -> QuerySet[Conversion]:
+    """Agreed yards with ground still to do; `has_day` says whether one is already set."""
+    here = DayPatch.of(group).filter(conversion=OuterRef("pk"), day__state__in=OPEN)
+    unbuilt = Planned.of(group).filter(conversion=OuterRef("pk"), complete_on=None)
+    agreed = Quote.of(group).filter(conversion=OuterRef("pk"), state="accepted")
+    return (
+        Conversion.of(group)
+        .filter(Exists(unbuilt), Exists(agreed), closed_on=None)
+        .annotate(has_day=Exists(here))
+        .select_related("place", "household__contact")
+        .order_by("has_day", "pk")
+    )

@@ -1,0 +1,162 @@
+"""What must be ready before a day may run. Stop is for harm, law and money; supplies and people are Missing."""
+
+import datetime
+from dataclasses import dataclass
+
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+
+from conversions.common import measures
+from conversions.visits.checklist import stops
+
+from .agreed import figure, papers_of, quote_of
+from .models import Day, SignUp
+
+TICKS = ("cardboard", "chips", "compost")
+MARKS = {
+    "asked": gettext_lazy("Asked, no marks yet"),
+    "marked": gettext_lazy("Marked until…"),
+    "none": gettext_lazy("They say nothing runs here"),
+}
+MARKS_URGENT_DAYS = 3  # this close to the day, ground nobody has marked is a Stop and no longer Missing
+
+
+@dataclass(frozen=True)
+class Gate:
+    key: str
+    words: str
+    state: str  # ok, missing or stop
+    why: str
+    tag: str  # one or two words for the list
+    icon: str = "tick"
+    fact: str = ""  # what can be ticked here
+    yard: int | None = None  # the yard to open
+
+
+def ready(day: Day) -> list[Gate]:
+    """Every gate of a day: first what stops it, then what is missing, then what is there."""
+    yards = day.yards
+    gates = [_agreed(yards), _digging(day, yards), _marks(day), _rain(day), *_supplies(day, yards), _helpers(day)]
+    order = {"stop": 0, "missing": 1, "ok": 2}
+    return sorted(gates, key=lambda gate: order[gate.state])
+
+
+def _short(date: datetime.date) -> str:
+    return date_format(date, "D j M")
+
+
+def _agreed(yards: list) -> Gate:
+    words = _("They said yes")
+    without = [yard for yard in yards if quote_of(yard) is None]
+    if not without:
+        return Gate("agreed", words, "ok", _("The quote is agreed."), _("Agreed"), "paper")
+    why = _("%s: no quote is agreed. Nobody works on ground without a yes.") % without[0].place.address
+    return Gate("agreed", words, "stop", why, _("Stop"), "paper", yard=without[0].pk)
+
+
+def _digging(day: Day, yards: list) -> Gate:
+    """The safety questions; unanswered ones block the spade, not the planning."""
+    words, found = _("Digging"), []
+    for yard in yards:
+        found += [(yard, stop) for stop in stops(yard)]
+    if not found:
+        return Gate("digging", words, "ok", _("The visit found nothing that stops the spade."), _("Clear"), "tools")
+    barred = [str(stop["why"]) for _yard, stop in found if stop["kind"] == "stop"]
+    open_questions = [str(stop["words"]) for _yard, stop in found if stop["kind"] != "stop"]
+    parts = list(dict.fromkeys(barred))
+    if open_questions:
+        parts.append(_("Not answered yet: %s.") % "; ".join(q.rstrip("?.") for q in dict.fromkeys(open_questions)))
+    why = " ".join(parts)
+    return Gate("digging", words, "stop", why, _("Stop"), "tools", yard=found[0][0].pk)
+
+
+def marks_until(day: Day) -> datetime.date | None:
+    text = (day.facts.get("marks") or {}).get("until")
+    return datetime.date.fromisoformat(text) if text else None
+
+
+def _marks(day: Day) -> Gate:
+    """The marks must outlive the build day; when they die before the rain date, that date is dead too."""
+    words, fact = _("Pipes and wires marked"), day.facts.get("marks") or {}
+    state, until, ticket = fact.get("state"), marks_until(day), fact.get("ticket", "")
+    near = (day.held_on - day.group.today()).days <= MARKS_URGENT_DAYS
+
+    def gate(colour: str, why: str, tag: str) -> Gate:
+        return Gate("marks", words, colour, why, tag, "util", fact="marks")
+
+    if state == "none":
+        return gate("ok", _("Nothing runs here, says %s. Private pipes are never marked: ask.") % ticket, _("Asked"))
+    if state == "marked" and until < day.held_on:
+        why = _("The marks run out on %s, before the day. Ask again: nobody digs by old marks.") % _short(until)
+        return gate("stop", why, _("Stop"))
+    if state == "marked" and day.rain_on and until < day.rain_on:
+        why = _("Good for the day, but they run out on %s, before the rain date.") % _short(until)
+        return gate("missing", why, _("Missing"))
+    if state == "marked":
+        why = _("Ticket %s.") % ticket if ticket else _("Leave paint and flags standing.")
+        return gate("ok", why, _("Marked until %s") % date_format(until, "j M"))
+    if near:
+        return gate("stop", _("Nobody digs before the locating service has marked the ground."), _("Stop"))
+    if state == "asked":
+        return gate("missing", _("Asked on %s, no marks yet.") % _short(_noted(fact)), _("Missing"))
+    return gate("missing", _("Ask your locating service, and write down how long the marks are good."), _("Missing"))
+
+
+def _noted(fact: dict) -> datetime.date:
+    return datetime.date.fromisoformat(fact["on"])
+
+
+def _rain(day: Day) -> Gate:
+    words = _("Rain date")
+    if day.rain_on:
+        return Gate("rain", words, "ok", _("Held for bad weather."), _short(day.rain_on), "away")
+    why = _("Give it a second date, so that rain costs nobody a morning.")
+    return Gate("rain", words, "missing", why, _("Missing"), "away")
+
+
+def _supplies(day: Day, yards: list) -> list[Gate]:
+    needs = {"cardboard": 0, "chips": 0, "compost": 0}
+    for yard in yards:
+        takeoff = papers_of(yard)[1]
+        for key in needs:
+            needs[key] += figure(takeoff, key)
+    names = {"cardboard": _("Cardboard"), "chips": _("Wood chips"), "compost": _("Compost")}
+    gates = []
+    for key, amount in needs.items():
+        if key == "compost" and not amount:
+            continue
+        shown = _("%s sheets") % measures.number(amount) if key == "cardboard" else measures.volume(amount, _units(day))
+        words = f"{names[key]}, {shown}" if amount else names[key]
+        gates.append(_supply(day, key, words))
+    return gates
+
+
+def _units(day: Day) -> str:
+    return day.group.units
+
+
+def _supply(day: Day, key: str, words: str) -> Gate:
+    fact = day.facts.get(key) or {}
+    if fact.get("ready"):
+        why = fact.get("words") or _("Ticked by %(who)s, %(on)s") % {"who": fact["by"], "on": _short(_noted(fact))}
+        return Gate(key, words, "ok", why, _("Here"), "load", fact=key)
+    why = {
+        "cardboard": _("Plain brown card, flat, tape and staples off."),
+        "chips": _("On site before people come."),
+        "compost": _("On site, with a bean test of this heap if you can: two to three weeks."),
+    }[key]
+    return Gate(key, words, "missing", why, _("Missing"), "load", fact=key)
+
+
+def _helpers(day: Day) -> Gate:
+    coming = SignUp.of(day.group_id).filter(day=day, state__in=["coming", "came"]).count()
+    values = {"coming": coming, "wanted": day.helpers_wanted}
+    words = _("Helpers")
+    tag = _("%(coming)s of %(wanted)s") % values
+    if coming >= day.helpers_wanted:
+        return Gate("helpers", words, "ok", _("Enough hands have said yes."), tag, "people")
+    gap = day.helpers_wanted - coming
+    words = ngettext("%s more helper", "%s more helpers", gap) % gap
+    why = _("%(coming)s of %(wanted)s have said yes. Ask by name.") % values
+    return Gate("helpers", words, "missing", why, _("Missing"), "people")
