@@ -42,6 +42,7 @@ class VisitMember(Grouped):
 
     visit = models.ForeignKey(Visit, models.CASCADE, related_name="goers")
     member = models.ForeignKey("groups.Member", models.RESTRICT, related_name="+")
+    called_off_at = models.DateTimeField(null=True, blank=True)
 
     class Meta(Grouped.Meta):
         constraints = [models.UniqueConstraint(fields=["visit", "member"], name="visit_member_once")]

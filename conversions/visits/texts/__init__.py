@@ -1,0 +1,10 @@
+"""The one text of each caution. Every page and paper takes it from here."""
+
+from .day import ALWAYS, COLD
+from .kind import ADVICE, NOTE, SEVERITIES, STOP, Caution
+from .soil import SOIL, SUSPECT
+from .yard import RAISED
+
+CAUTIONS = {caution.key: caution for caution in (*ALWAYS, *COLD, *RAISED, *SOIL)}
+
+__all__ = ["ADVICE", "ALWAYS", "CAUTIONS", "COLD", "NOTE", "SEVERITIES", "STOP", "SUSPECT", "Caution"]
