@@ -137,25 +137,21 @@ def _stack(rings, low: float, high: float, along: float, across: float, lap: flo
     return _courses(rings, lows, along, across, lap)
 
 
-def _best_pair(bottom: list[Course], top: list[Course], height_m: float, lap_m: float) -> list[Course]:
-    """The cheapest way to start with courses of one stack and end with courses of the other."""
+def _pairs(bottom: list[Course], top: list[Course], height_m: float, lap_m: float) -> list[tuple[int, int, int, int]]:
+    """Every way to start with courses of one stack and end with courses of the other: (sheets, courses, i, k)."""
     step_low, step_high = bottom[0].height_m - lap_m, top[0].height_m - lap_m
     cost_low = [0, *accumulate(course.sheets for course in bottom)]
     cost_high = [0, *accumulate(course.sheets for course in top)]
-    best = None
+    out = []
     for i in range(len(bottom) + 1):
         k = max(0, math.ceil((height_m - lap_m - i * step_low) / step_high - EPSILON))
-        if i + k == 0 or k > len(top):
-            continue
-        cost = (cost_low[i] + cost_high[k], i + k)
-        if best is None or cost < best[0]:
-            best = (cost, i, k)
-    _, i, k = best
-    return bottom[:i] + top[:k][::-1]
+        if i + k and k <= len(top):
+            out.append((cost_low[i] + cost_high[k], i + k, i, k))
+    return out
 
 
-def lay_along(rings, sheet_m: tuple[float, float], lap_m: float) -> list[Course]:
-    """Courses parallel to x, sheets long side or short side along, mixed where that saves sheets."""
+def layings_along(rings, sheet_m: tuple[float, float], lap_m: float, most: int = 1) -> list[list[Course]]:
+    """The cheapest ways, equally cheap, to lay courses parallel to x: long or short side along, mixed where that saves."""
     low = min(y for ring in rings for _, y in ring)
     high = max(y for ring in rings for _, y in ring)
     long, short = max(sheet_m), min(sheet_m)
@@ -164,21 +160,34 @@ def lay_along(rings, sheet_m: tuple[float, float], lap_m: float) -> list[Course]
         for along, across in ((long, short), (short, long))
         for from_top in (False, True)
     }
-    pairs = [(short, short), (long, long), (short, long), (long, short)]
-    choices = [_best_pair(stacks[a, False], stacks[b, True], high - low, lap_m) for a, b in pairs]
-    return min(choices, key=lambda courses: (sum(course.sheets for course in courses), len(courses)))
+    ways = [
+        (way, stacks[a, False], stacks[b, True])
+        for a, b in ((short, short), (long, long), (short, long), (long, short))
+        for way in _pairs(stacks[a, False], stacks[b, True], high - low, lap_m)
+    ]
+    best = min(way[:2] for way, _, _ in ways)
+    cheapest = [entry for entry in ways if entry[0][:2] == best][:most]
+    return [bottom[:i] + top[:k][::-1] for (_, _, i, k), bottom, top in cheapest]
 
 
-def directions(rings) -> list[float]:
-    """The angles worth trying, 0 to 90: those along which much of the outline runs."""
-    weights: dict[float, float] = {}
+def lay_along(rings, sheet_m: tuple[float, float], lap_m: float) -> list[Course]:
+    return layings_along(rings, sheet_m, lap_m)[0]
+
+
+def directions(shape, rings) -> list[float]:
+    """The angles worth trying, 0 to 90: those along which much of the outline runs, and that of its tightest box."""
+    found: dict[float, list] = {}  # tenth of a degree: [length, exact angle]
     for ring in rings:
         for (x1, y1), (x2, y2) in zip(ring, ring[1:], strict=False):
-            angle = round(math.degrees(math.atan2(y2 - y1, x2 - x1)) % 90, 1) % 90
-            weights[angle] = weights.get(angle, 0.0) + math.hypot(x2 - x1, y2 - y1)
-    total = sum(weights.values())
-    strong = sorted((-weight, angle) for angle, weight in weights.items() if weight > total / 10)
-    return sorted({0.0, *(angle for _, angle in strong[:3])})
+            angle = math.degrees(math.atan2(y2 - y1, x2 - x1)) % 90
+            found.setdefault(round(angle, 1) % 90, [0.0, angle])[0] += math.hypot(x2 - x1, y2 - y1)
+    total = sum(length for length, _ in found.values())
+    strong = sorted((row for row in found.values() if row[0] > total / 10), key=lambda row: (-row[0], row[1]))
+    angles = [angle for _, angle in strong[:3]]
+    if sum(length for length, _ in strong) < total / 2:
+        (x1, y1), (x2, y2) = list(shape.minimum_rotated_rectangle.exterior.coords)[:2]
+        angles.append(math.degrees(math.atan2(y2 - y1, x2 - x1)) % 90)
+    return sorted({0.0, *(round(angle, 6) % 90 for angle in angles)})
 
 
 def sheet_places(course: Course, lap_m: float, to_right: bool) -> list[tuple[float, float]]:
@@ -194,14 +203,15 @@ def sheet_places(course: Course, lap_m: float, to_right: bool) -> list[tuple[flo
     return out
 
 
-def _rectangles(courses: Iterable[Course], lap_m: float, angle_deg: float) -> tuple:
+def placed(courses: list[Course], lap_m: float, angle_deg: float, start_right: bool = False) -> Laying:
+    """Courses with their sheets: every second course starts from the other end, so that end joints are staggered."""
     out = []
     for n, course in enumerate(courses):
-        for x1, x2 in sheet_places(course, lap_m, bool(n % 2)):
+        for x1, x2 in sheet_places(course, lap_m, bool(n % 2) != start_right):
             y1, y2 = course.low_m, course.low_m + course.height_m
             corners = turned([[(x1, y1), (x2, y1), (x2, y2), (x1, y2)]], angle_deg)[0]
             out.append(tuple((round(x, 3), round(y, 3)) for x, y in corners))
-    return tuple(out)
+    return Laying(angle_deg % 360, tuple(courses), tuple(out))
 
 
 def lay(shape, sheet_m: tuple[float, float], lap_m: float) -> Laying:
@@ -210,11 +220,11 @@ def lay(shape, sheet_m: tuple[float, float], lap_m: float) -> Laying:
     if not rings:
         return Laying(0.0, (), ())
     best = None
-    for angle in directions(rings):
+    for angle in directions(shape, rings):
         for quarter in (0.0, 90.0):
             courses = lay_along(turned(rings, -(angle + quarter)), sheet_m, lap_m)
             key = (sum(course.sheets for course in courses), len(courses))
             if best is None or key < best[0]:
                 best = (key, angle + quarter, courses)
     _, angle, courses = best
-    return Laying(angle, tuple(courses), _rectangles(courses, lap_m, angle))
+    return placed(courses, lap_m, angle)

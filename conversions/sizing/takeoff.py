@@ -6,10 +6,11 @@ from . import beds as bedwork
 from . import catalogue as book
 from . import labour, mulch
 from .advice import absurd_sides, liner_advice, reach_advice
-from .cardboard import lay, overlap_estimate
+from .cardboard import overlap_estimate
 from .check import check
 from .edges import bank_m3, loose_m3, section_m2, trench_segments, tucked
 from .figures import figure
+from .layers import lay_layers
 from .materials import material
 from .shapes import drawn, outline
 from .values import (
@@ -76,11 +77,21 @@ def measure_patch(site: Site, patch: SitePatch) -> PatchTakeoff:
 
 def _cardboard(site: Site, ground) -> PatchCardboard:
     card = site.cardboard
-    laying = lay(ground, card.sheet_m, card.lap_m)
-    per_layer = laying.sheets
-    ratio = per_layer / overlap_estimate(ground.area, card.sheet_m, card.lap_m)
-    sheets = per_layer * card.layers
-    return PatchCardboard(card.layers, per_layer, sheets, laying.direction_deg, laying.rectangles, round(ratio, 3))
+    stack = lay_layers(ground, card.sheet_m, card.lap_m, card.layers)
+    first, second = stack.first, stack.second
+    return PatchCardboard(
+        layers=card.layers,
+        sheets_per_layer=first.sheets,
+        sheets=stack.sheets,
+        direction_deg=first.direction_deg,
+        rectangles=first.rectangles,
+        ratio=round(first.sheets / overlap_estimate(ground.area, card.sheet_m, card.lap_m), 3),
+        second_sheets=second.sheets,
+        second_direction_deg=second.direction_deg,
+        shift_extra=stack.shift_extra,
+        joints_over_joints=stack.joints_over_joints,
+        stagger_extra=stack.stagger_extra,
+    )
 
 
 def _chips_m3(site: Site, beds: tuple[SiteBed, ...], cover, found, trench_m: float) -> float:
@@ -133,7 +144,9 @@ def _add_card(site: Site, rows: list[PatchTakeoff], add) -> None:
     card = site.cardboard
     sheets, sheet_m2 = sum(p.cardboard.sheets for p in rows), card.sheet_m[0] * card.sheet_m[1]
     per_patch = [(p.label, p.cardboard.sheets_per_layer, "sheets a layer") for p in rows]
-    add("cardboard", sheets, *per_patch, ("layers", card.layers, ""), ("lap", card.lap_m, "m"))
+    extra = sum(p.cardboard.shift_extra for p in rows)
+    more = (("more, so that joints are shifted", extra, "sheets"),) if extra else ()
+    add("cardboard", sheets, *per_patch, ("layers", card.layers, ""), *more, ("lap", card.lap_m, "m"))
     area, mass = round(sheets * sheet_m2, 2), book.CARD_MASS.value
     add("cardboard_area", area, ("sheets", sheets, ""), ("one sheet", round(sheet_m2, 4), "m2"))
     add("cardboard_mass", round(area * mass, 1), ("sheets", area, "m2"), ("mass", mass, "kg/m2"))

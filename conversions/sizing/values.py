@@ -220,6 +220,11 @@ class PatchCardboard:
     direction_deg: float
     rectangles: tuple[Ring, ...]  # the first layer as laid, four corners each
     ratio: float  # sheets per layer over the overlap bound A / ((a - o)(b - o))
+    second_sheets: int = 0  # sheets in every even layer
+    second_direction_deg: float = 0.0
+    shift_extra: int = 0  # sheets, over all layers, that keep joints from lying over joints
+    joints_over_joints: float = 0.0  # share of the second layer's joints that still do
+    stagger_extra: int = 0  # sheets more a layer for a full half-sheet stagger; not counted in
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,13 @@ import math
 import random
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+from shapely import affinity
 from shapely.geometry import Point, Polygon, box
 from shapely.ops import unary_union
 
-from conversions.sizing import cardboard
+from conversions.sizing import cardboard, layers
 
 L_SHAPE = Polygon([(0, 0), (8, 0), (8, 4), (5, 4), (5, 6), (0, 6)])
 TRIANGLE = Polygon([(0, 0), (6, 0), (0, 4)])
@@ -113,6 +116,53 @@ def test_turning_the_ground_changes_no_count_by_much():
     """The edge directions turn along; a quarter turn changes nothing at all."""
     shape = cardboard.turned(cardboard.rings_of(L_SHAPE), 90)
     assert cardboard.lay(Polygon(shape[0]), (1.2, 0.8), 0.15).sheets == cardboard.lay(L_SHAPE, (1.2, 0.8), 0.15).sheets
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_no_point_is_bare_in_the_second_layer_either(name):
+    stack = layers.lay_layers(SHAPES[name], (1.2, 0.8), 0.15, 3)
+    sheets = [Polygon(corners).buffer(1e-3) for corners in stack.second.rectangles]
+    assert len(sheets) == stack.second.sheets
+    assert SHAPES[name].difference(unary_union(sheets)).area == pytest.approx(0, abs=1e-6)
+    assert stack.sheets == 2 * stack.first.sheets + stack.second.sheets
+
+
+@pytest.mark.parametrize("name", ["rectangle", "L", "circle", "ring", "turned"])
+def test_at_most_six_in_ten_joints_of_the_second_layer_still_lie_over_joints(name):
+    stack = layers.lay_layers(SHAPES[name], (1.2, 0.8), 0.15, 3)
+    assert stack.joints_over_joints <= 0.6
+    assert stack.shift_extra <= 0.10 * stack.first.sheets
+
+
+def test_joints_lie_over_joints_when_a_layer_lies_on_itself():
+    first = cardboard.lay(SHAPES["L"], (1.2, 0.8), 0.15)
+    own = layers.joints(list(first.courses), 0.15, False, False)
+    assert layers.share_over(own, own, 0.15) == 1
+
+
+def test_a_full_stagger_of_a_ten_metre_course_takes_no_sheet_more():
+    """Our own arithmetic: ceil((10 + 1.05 / 2 - 0.15) / 1.05) = 10."""
+    course = cardboard.Course(0, 0.8, 1.2, ((0, 10, 10),))
+    laying = cardboard.Laying(0, (course, course), ())
+    assert layers.stagger_extra(laying, 0.15) == 0
+
+
+@given(st.floats(1.5, 12), st.floats(1, 4), st.sampled_from([(1.2, 0.8), (1.8, 0.9), (1.0, 0.7)]))
+def test_any_larger_rectangle_stays_within_a_quarter_of_the_bound(short, stretch, sheet):
+    long = max(short, 20 / short) * stretch
+    shape = box(0, 0, long, short)
+    laying = cardboard.lay(shape, sheet, 0.15)
+    assert laying.sheets >= cardboard.area_bound(shape.area, sheet)
+    if short > 1.5:
+        assert laying.sheets / cardboard.overlap_estimate(shape.area, sheet, 0.15) <= 1.25
+
+
+@given(st.floats(2.6, 8), st.floats(0.6, 1), st.floats(0, 90))
+def test_any_larger_oval_stays_within_35_percent_of_the_bound(radius, squash, turn):
+    shape = affinity.rotate(affinity.scale(Point(0, 0).buffer(radius, quad_segs=24), 1, squash), turn)
+    assume(shape.area > 20)
+    laying = cardboard.lay(shape, (1.2, 0.8), 0.15)
+    assert laying.sheets / cardboard.overlap_estimate(shape.area, (1.2, 0.8), 0.15) <= 1.35
 
 
 def test_nothing_to_cover_takes_no_sheet():

@@ -1,0 +1,71 @@
+"""Mixed piles of boxes, and paper where card runs out."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely.geometry import box
+
+from conversions.sizing import pile
+from conversions.sizing.units import INCH_M
+
+LAWN = box(0, 0, 8, 5)
+LARGE, SMALL = (1.8, 0.9), (1.0, 0.7)
+
+
+@pytest.mark.parametrize(
+    ("inches", "flat", "square_m"),
+    [((16, 12, 12), (56, 24), 0.867), ((18, 14, 12), (64, 26), 1.074), ((18, 18, 16), (72, 34), 1.579),
+     ((24, 18, 18), (84, 36), 1.951), ((24, 20, 20), (88, 40), 2.271)],
+)  # fmt: skip
+def test_a_box_opens_flat(inches, flat, square_m):
+    """Formula from memory, arithmetic ours: 2 (L + W) x (H + W)."""
+    assert pile.flat_blank_m(*inches) == flat
+    long, wide = (side * INCH_M for side in flat)
+    assert long * wide == pytest.approx(square_m, abs=0.0006)
+
+
+@pytest.mark.parametrize(("flat", "boxes"), [((56, 24), 17.1), ((64, 26), 13.3), ((72, 34), 8.35), ((84, 36), 6.6)])
+def test_boxes_for_ten_square_metres(flat, boxes):
+    """Our own arithmetic: 10 / ((a - o)(b - o)) with laps of 0.15 m."""
+    sheet = (flat[0] * INCH_M, flat[1] * INCH_M)
+    assert pile.boxes_per_10_m2(sheet, 0.15) == pytest.approx(boxes, abs=0.06)
+
+
+def test_a_large_pile_leaves_nothing_bare():
+    laid = pile.lay_pile(LAWN, ((LARGE, 60), (SMALL, 40)), 0.15)
+    assert laid.bare_m2 == 0
+    assert laid.covered_m2 == 40
+
+
+def test_the_largest_sheets_are_laid_first_and_the_small_ones_finish():
+    laid = pile.lay_pile(LAWN, ((SMALL, 200), (LARGE, 12)), 0.15)
+    assert laid.used[1] == 10  # two courses of five; the two left make no third
+    assert laid.bare_m2 == 0
+    assert [course.height_m for course in laid.courses[0]][:3] == [0.9, 0.9, 0.7]
+
+
+def test_what_card_does_not_reach_is_counted_and_papered():
+    """Five large sheets fill one course of 8 x 0.9 m: 40 - 7.2 = 32.8 m2 stay bare, six sheets of newspaper deep."""
+    laid = pile.lay_pile(LAWN, ((LARGE, 5),), 0.15)
+    assert laid.bare_m2 == 32.8
+    assert pile.paper_m2(laid.bare_m2, "newspaper") == pytest.approx(196.8)
+
+
+def test_a_second_layer_draws_on_the_same_pile():
+    """Seven courses of five for the first layer; ten sheets make two courses, 1.65 m, of the second."""
+    laid = pile.lay_pile(LAWN, ((LARGE, 46),), 0.15, layers=2)
+    assert (laid.used, laid.left) == ((45,), (1,))
+    assert laid.bare_m2 == pytest.approx(40 - 8 * 1.65)
+
+
+@given(st.integers(0, 80), st.integers(0, 80), st.floats(1, 10), st.floats(0.5, 6))
+def test_a_pile_is_never_overdrawn_and_areas_add_up(large, small, width, depth):
+    shape = box(0, 0, width, depth)
+    laid = pile.lay_pile(shape, ((LARGE, large), (SMALL, small)), 0.15)
+    assert min(laid.left) >= 0
+    assert [used + left for used, left in zip(laid.used, laid.left, strict=True)] == [large, small]
+    assert laid.covered_m2 + laid.bare_m2 == pytest.approx(shape.area, abs=0.01)
+
+
+def test_no_pile_covers_nothing():
+    assert pile.lay_pile(LAWN, (), 0.15).bare_m2 == 40
