@@ -77,20 +77,21 @@ def bed_words(bed: dict, area_m2: float | None, units: str, few: bool, compact: 
     return [_("%(bed)s %(area)s") % {"bed": name, "area": measures.area(area_m2, units)}, name]
 
 
-def write_beds(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str, few: bool, compact: bool) -> list[str]:
+def write_beds(sheet: Sheet, frame: Frame, site: dict, sized: dict, look, numbered: int) -> list[str]:
     """Words on each bed; a bed too small for words takes a number, and its words are returned for the legend."""
     legend, beds = [], beds_of(site, frame.patch)
     for bed in beds:
         if bed["kind"] == "pocket":
             continue
         area = (sized.get(bed["uid"]) or {}).get("area_m2")
-        words = bed_words(bed, area, units, few, compact)
+        words = bed_words(bed, area, look.units, look.few, look.compact)
         if not _write_bed(sheet, frame, bed, words):
-            legend.append(words[0])
-            _number(sheet, frame, bed, len(legend))
+            mark = roman(numbered + len(legend) + 1)
+            legend.append(f"{mark}  {words[0]}")
+            _number(sheet, frame, bed, mark)
     pockets = [bed for bed in beds if bed["kind"] == "pocket"]
     if pockets:
-        _write_pockets(sheet, frame, pockets, few)
+        legend += _write_pockets(sheet, frame, pockets, look.few)
     return legend
 
 
@@ -112,17 +113,17 @@ def _write_bed(sheet: Sheet, frame: Frame, bed: dict, choices: list[str]) -> boo
     return False
 
 
-def _number(sheet: Sheet, frame: Frame, bed: dict, number: int) -> None:
+def _number(sheet: Sheet, frame: Frame, bed: dict, mark: str) -> None:
     centre = frame.place(Point(bed["x"], bed["y"]))
     radius = sheet.size * 0.62
     sheet.take(slab(centre.x, centre.y, 0, 2 * radius, 2 * radius))
     sheet.words.append(
         f'<circle cx="{centre.x:.1f}" cy="{centre.y:.1f}" r="{radius:.1f}" fill="{WHITE}" stroke="{INK}" stroke-width="1"/>'
     )
-    sheet.text(centre.x, centre.y, number_letter(number), 0.84, weight=700, halo=False)
+    sheet.text(centre.x, centre.y, mark, 0.84, weight=700, halo=False)
 
 
-def number_letter(number: int) -> str:
+def roman(number: int) -> str:
     """Beds named in the legend carry Roman numerals, so that nobody takes them for a pocket or a corner."""
     out = ""
     for value, numeral in ((10, "x"), (9, "ix"), (5, "v"), (4, "iv"), (1, "i")):
@@ -131,8 +132,8 @@ def number_letter(number: int) -> str:
     return out
 
 
-def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], few: bool) -> None:
-    """One plate for all pockets of the patch, close to them and off them."""
+def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], few: bool) -> list[str]:
+    """One plate for all pockets of the patch, close to them and off them; else the words, for the legend."""
     count = len(pockets)
     if few:
         words = ngettext("planting spot", "planting spots", count)
@@ -147,8 +148,10 @@ def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], few: bool) -
         spots += [(x, y + away, 0.0), (x, y - away, 0.0), (x + side, y, 0.0), (x - side, y, 0.0)]
     inside = frame.ground if width < frame.ground.bounds[2] - frame.ground.bounds[0] else frame.block
     spot = sheet.best(spots, width, height, inside) or sheet.best(spots, width, height, frame.block, most=0.4)
-    if spot:
-        sheet.plate(spot[0], spot[1], words, 0.8)
+    if spot is None:
+        return [words]
+    sheet.plate(spot[0], spot[1], words, 0.8)
+    return []
 
 
 def _from_middle(bed: dict, pockets: list[dict]) -> float:

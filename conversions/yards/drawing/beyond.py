@@ -73,15 +73,15 @@ def draw_bands(sheet: Sheet, frame: Frame) -> list[tuple[Side, Shape]]:
         kind = _known(around.get("beyond") or "open")
         if kind != "open":
             shape = frame.ground.buffer(frame.band, quad_segs=32).difference(frame.ground)
-            _draw(sheet, kind, shape, frame.ground.exterior, frame.band)
+            _draw(sheet, frame, kind, shape, None)
         return []
     found = bands(frame)
     for side, shape in reversed(found):
-        _draw(sheet, _known(side.beyond), shape, LineString([side.start, side.end]), frame.band)
+        _draw(sheet, frame, _known(side.beyond), shape, side)
     return found
 
 
-def _draw(sheet: Sheet, kind: str, shape, edge, band: float) -> None:
+def _draw(sheet: Sheet, frame: Frame, kind: str, shape, side: Side | None) -> None:
     d = closed_path(shape)
     if not d:
         return
@@ -93,38 +93,34 @@ def _draw(sheet: Sheet, kind: str, shape, edge, band: float) -> None:
         sheet.textured(d, "hard")
     elif kind in ("lawn", "bed"):
         sheet.textured(d, "lawn" if kind == "lawn" else "plant")
-    else:
-        _draw_strip(sheet, kind, shape, edge, band)
-
-
-def _draw_strip(sheet: Sheet, kind: str, shape, edge, band: float) -> None:
-    """A kerb, a garden wall or a fence: narrow, along the edge."""
-    strip = shape.intersection(edge.buffer(band * STRIP, cap_style="square", quad_segs=16))
-    d = closed_path(strip)
-    if kind == "kerb":
-        sheet.textured(closed_path(shape), "hard")
-        sheet.path(d, fill=WHITE, stroke=INK, width=1.2)
+    elif kind == "kerb":
+        sheet.textured(d, "hard")
+        sheet.path(closed_path(_lane(frame, side, 0, STRIP).intersection(shape)), fill=WHITE, stroke=INK, width=1.2)
     elif kind == "garden wall":
-        sheet.textured(d, "wall", stroke=INK, width=1.2)
+        sheet.textured(closed_path(_lane(frame, side, 0, STRIP).intersection(shape)), "wall", stroke=INK, width=1.2)
     else:
-        sheet.textured(closed_path(_middle(strip, edge, band)), "timber", stroke=INK, width=0.8)
-        _posts(sheet, edge, shape, band)
+        boards = _lane(frame, side, STRIP * 0.3, STRIP * 0.7).intersection(shape)
+        sheet.textured(closed_path(boards), "timber", stroke=INK, width=0.8)
+        _posts(sheet, frame, side)
 
 
-def _middle(strip, edge, band: float):
-    """The boards of a fence: the strip without its outer thirds."""
-    return strip.intersection(edge.buffer(band * STRIP * 0.7)).difference(edge.buffer(band * STRIP * 0.25))
+def _lane(frame: Frame, side: Side | None, near: float, far: float):
+    """The ground between two distances from the edge, in shares of the band; round a circle if there is no side."""
+    near, far = near * frame.band, far * frame.band
+    if side is None:
+        return frame.ground.buffer(far, quad_segs=32).difference(frame.ground.buffer(near, quad_segs=32))
+    past = far / (side.length or 1)
+    return Shape([side.spot(-past, near), side.spot(1 + past, near), side.spot(1 + past, far), side.spot(-past, far)])
 
 
-def _posts(sheet: Sheet, edge, shape, band: float) -> None:
-    half, w = band * STRIP / 2, max(2.0, band * 0.055)
-    for stretch in line_paths(edge.buffer(half, quad_segs=16).boundary.intersection(shape)):
-        line = LineString(stretch)
-        count = max(1, round(line.length / (band * 1.1)))
-        for i in range(count + 1):
-            at = line.interpolate(i / count, normalized=True)
-            post = f"M{n(at.x - w)} {n(at.y - w)}h{n(2 * w)}v{n(2 * w)}h{n(-2 * w)}Z"
-            sheet.path(post, fill=WHITE, stroke=INK, width=1)
+def _posts(sheet: Sheet, frame: Frame, side: Side | None) -> None:
+    half, w = frame.band * STRIP / 2, max(2.0, frame.band * 0.055)
+    line = LineString([side.spot(0, half), side.spot(1, half)]) if side else frame.ground.buffer(half).exterior
+    count = max(1, round(line.length / (frame.band * 1.1)))
+    for i in range(count + 1):
+        at = line.interpolate(i / count, normalized=True)
+        post = f"M{n(at.x - w)} {n(at.y - w)}h{n(2 * w)}v{n(2 * w)}h{n(-2 * w)}Z"
+        sheet.path(post, fill=WHITE, stroke=INK, width=1)
 
 
 def _diagonals(shape) -> list:
@@ -158,7 +154,7 @@ def _room(sheet: Sheet, kind: str, size: float) -> tuple[float, float]:
 
 def _write(sheet: Sheet, frame: Frame, side: Side, shape, size: float, few: bool) -> None:
     kind = _known(side.beyond)
-    rows = (0.5, 0.6) if few else (0.74, 0.7, 0.5, 0.4)
+    rows = (0.5, 0.6) if few else (0.77, 0.7, 0.5, 0.4)
     shares = (0.5, 0.35, 0.65, 0.25, 0.75, 0.16, 0.84)
     turn = upright(side.turn)
     inside = shape.buffer(sheet.size * 0.35)

@@ -13,7 +13,7 @@ from .frame import Frame
 from .sheet import Sheet, closed_path, direction, line_paths, upright
 from .textures import INK, KEPT, LEAF, SERVICE, WHITE
 
-TICK_M, TICK_EACH_M = 0.24, 0.4
+TICK_M, TICK_EACH_M, LONGEST_TICK = 0.24, 0.4, 16.0
 LINE_BAND_M = 0.6  # hand tools only, each side of a marked line; as in the engine's catalogue
 TREE_RING_LEAST_M, TREE_RING_FACTOR, TREE_COLLAR_M = 1.83, 12, 0.15
 
@@ -107,7 +107,7 @@ def draw_trunks(sheet: Sheet, frame: Frame) -> None:
 
 def draw_trench(sheet: Sheet, frame: Frame, sized: dict, strong: float = 1.0) -> None:
     """An ink line with ticks into the lawn, on the stretches that the take-off gives."""
-    tick, each = max(TICK_M * frame.scale, 6.0), max(TICK_EACH_M * frame.scale, 9.0)
+    tick, each = tick_length(frame), min(max(TICK_EACH_M * frame.scale, 9.0), 2 * LONGEST_TICK)
     for segment in sized.get("trench_segments") or ():
         line = LineString([frame.at(x, y) for x, y in segment["points"]])
         points = list(line.coords)
@@ -118,6 +118,10 @@ def draw_trench(sheet: Sheet, frame: Frame, sized: dict, strong: float = 1.0) ->
             ticks.append(_tick(frame, line, line.length * (i + 0.5) / count, tick))
         for one in ticks:
             sheet.line(one, INK, 2 * strong)
+
+
+def tick_length(frame: Frame) -> float:
+    return min(max(TICK_M * frame.scale, 6.0), LONGEST_TICK)
 
 
 def _tick(frame: Frame, line: LineString, along: float, tick: float):

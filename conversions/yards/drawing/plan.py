@@ -47,7 +47,7 @@ class Look:
 
     def band(self, scale: float) -> float:
         """Depth of what is drawn beyond the edge: about 0.8 m, with room for its words."""
-        least, most = (2.0, 3.0) if self.few else (2.9, 4.2)
+        least, most = (2.0, 3.0) if self.few else (3.1, 4.2)
         return min(max(0.8 * scale, self.size * least), max(self.size * most, self.size * least))
 
     def header(self, patches: int) -> float:
@@ -81,10 +81,12 @@ def plan_svg(
     frames, width, height = _frames(site, patches, look, per_metre, room)
     legend = []
     for one in frames:
-        legend += _draw_patch(sheet, one, site, takeoff or {}, look, walked, len(frames), len(legend))
+        legend = legend + _draw_patch(sheet, one, site, takeoff or {}, look, walked, len(frames), legend)
     height = _foot(sheet, look, site, legend, per_metre, width, height, scale if paper else None)
     words = title or _title(patches)
-    return sheet.svg("plan", words, width, height, paper, _described(site, patches, takeoff or {}, units))
+    return sheet.svg(
+        "plan", words, width, height, width * MM if paper else None, _described(site, patches, takeoff or {}, units)
+    )
 
 
 def scale_of(site: dict, width_mm: float | tuple[float, float] = PAPER_MM[0], height_mm: float = PAPER_MM[1]) -> int:
@@ -109,7 +111,7 @@ def _patches(site: dict, uid: str | None) -> list[dict]:
 def _nothing(sheet: Sheet, look: Look) -> SafeString:
     width, words = (look.room[0] if not look.paper else PAPER_MM[0] / MM), _("Nothing measured yet")
     sheet.text(width / 2, look.size * 3, words, halo=False)
-    return sheet.svg("plan", words, width, look.size * 6, look.paper)
+    return sheet.svg("plan", words, width, look.size * 6, width * MM if look.paper else None)
 
 
 def _frames(site: dict, patches: list[dict], look: Look, per_metre: float, room: float):
@@ -140,7 +142,7 @@ def _fit(site: dict, patches: list[dict], look: Look) -> float:
     return low
 
 
-def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: int, before: int) -> list[str]:
+def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: int, before: list[str]) -> list[str]:
     """Everything of one patch: ground, then beds, then trench, then words from the fixed to the free."""
     sized = (takeoff.get("patches") or {}).get(frame.patch.get("uid")) or {}
     found = beyond.draw_bands(sheet, frame)
@@ -161,7 +163,7 @@ def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: i
         tape.write_corners(sheet, frame, look.few)
         tape.write_lengths(sheet, frame, look.units)
     beds = (takeoff.get("beds") or {}) if sized else {}
-    legend = bedding.write_beds(sheet, frame, site, beds, look.units, look.few, look.compact)
+    legend = bedding.write_beds(sheet, frame, site, beds, look, len(before))
     ground.write_ground(sheet, frame, site, sized, look.units, look.few or look.compact)
     beyond.write_words(sheet, frame, found, look.few)
     if sized and not (look.few or look.compact):
@@ -215,7 +217,7 @@ def _write_depth(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str
     words = _("chips %(depth)s") % {"depth": ground.depth_words((site.get("mulch") or {}).get("depth_m", 0.09), units)}
     width, height = sheet.plate_size(words, 0.76)
     beds = unary_union([frame.place(footprint_m(bed)) for bed in beds_of(site, frame.patch)])
-    free = ground.cover_of(frame, sized).difference(beds.buffer(2)).buffer(-3)
+    free = ground.cover_of(frame, sized).difference(beds.buffer(2)).buffer(-ground.tick_length(frame) - 4)
     x1, y1, x2, y2 = frame.ground.bounds
     steps = [(i + 0.5) / 12 for i in range(12)]
     spots = [(x1 + (x2 - x1) * u, y2 - (y2 - y1) * v, 0.0) for v in steps for u in reversed(steps)]
@@ -226,13 +228,13 @@ def _write_depth(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str
 def _foot(sheet: Sheet, look: Look, site, legend, per_metre: float, width: float, height: float, scale) -> float:
     """Legend, scale bar and north under the frames; returns the height of the whole sheet."""
     x, y = MARGIN, height + look.size * 0.9
-    for i, words in enumerate(legend, 1):
-        sheet.text(x, y, f"{bedding.number_letter(i)}  {words}", 0.84, anchor="start", halo=False)
+    for words in legend:
+        sheet.text(x, y, words, 0.84, anchor="start", halo=False)
         y += look.size * 1.3
     north = site.get("north_deg")
     if not look.few:
         note = f"1:{scale}" if scale else ""
-        room = max(width * 0.42, per_metre * 0.5)
+        room = max(width * 0.56, per_metre * 0.5)
         tape.draw_scale_bar(sheet, x, y + look.size * 0.35, per_metre, room, note)
     elif north is None:
         return y - look.size * 0.9 + MARGIN

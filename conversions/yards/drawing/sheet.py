@@ -137,8 +137,11 @@ class Sheet:
         return found[1]
 
     # --- the end ------------------------------------------------------------------------------------------------
-    def svg(self, css: str, title: str, width: float, height: float, mm_size: bool, words: str = "") -> SafeString:
-        size = f' width="{n(width * MM)}mm" height="{n(height * MM)}mm"' if mm_size else ""
+    def svg(
+        self, css: str, title: str, width: float, height: float, wide_mm: float | None, words: str = ""
+    ) -> SafeString:
+        """The finished drawing; on paper `wide_mm` gives its true width, and its height follows."""
+        size = f' width="{n(wide_mm)}mm" height="{n(height * wide_mm / width)}mm"' if wide_mm else ""
         defs = "".join(textures.tile(self.prefix, name, self.bw) for name in sorted(self.used))
         described = f"<desc>{escape(words)}</desc>" if words else ""
         return mark_safe(

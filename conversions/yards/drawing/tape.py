@@ -38,7 +38,7 @@ def draw_walked(sheet: Sheet, frame: Frame, walked: tuple[str, str] | None, live
         now = walked is not None and walked == (frame.patch.get("uid"), side.id)
         if not (now or live):
             continue
-        near, far = sheet.size * 0.2, sheet.size * 0.9
+        near, far = sheet.size * 0.1, sheet.size * 1.95
         band = [side.spot(0, near), side.spot(1, near), side.spot(1, far), side.spot(0, far)]
         edge = [side.spot(0, far), side.spot(1, far)]
         uid, hidden = escape(frame.patch.get("uid", "")), "" if now else ' display="none"'
@@ -61,7 +61,7 @@ def _write_length(sheet: Sheet, frame: Frame, side: Side, words: str) -> None:
     for size in (1.0, 0.82):
         width, height = sheet.plate_size(words, size)
         width -= sheet.size * 0.4
-        away = sheet.size * (0.62 + 0.55 * size)
+        away = sheet.size * (0.7 + 0.55 * size)
         spots = [(*side.spot(share, away), turn) for share in (0.5, 0.42, 0.58, 0.35, 0.65)]
         spots += [(*side.spot(0.5, away + height), turn)]
         roomy = width < side.length or size < 1
