@@ -15,7 +15,7 @@ from conversions.groups.tenancy import Stale, change
 from conversions.people.models import Person
 
 from . import measure
-from .models import Conversion, Draft, Household, Patch, Place, Planned
+from .models import Conversion, Draft, DraftSave, Household, Patch, Place, Planned
 from .reach import Reach, read_reach
 
 CENT = Decimal("0.01")
@@ -177,17 +177,16 @@ def open_draft(*, conversion: Conversion, by: Member) -> Draft:
 
 
 def _new_draft(conversion: Conversion, by: Member, site: dict, takeoff: dict, parent: Draft | None) -> Draft:
-    return _kept(
-        Draft(
-            group=conversion.group,
-            conversion=conversion,
-            number=_next(conversion.drafts),
-            by=by,
-            parent=parent,
-            site=site,
-            **_engine(site, takeoff),
-        )
-    )
+    number = _next(conversion.drafts)
+    draft = Draft(group=conversion.group, conversion=conversion, number=number, by=by, parent=parent, site=site)
+    draft.site_sha, draft.takeoff = measure.sha_of(site), takeoff
+    draft.engine_version = takeoff.get("engine_version", "")
+    return _remembered(_kept(draft), by)
+
+
+def _remembered(draft: Draft, by: Member) -> Draft:
+    _kept(DraftSave(group=draft.group, draft=draft, revision=draft.revision, site=draft.site, by=by))
+    return draft
 
 
 def _engine(site: dict, takeoff: dict) -> dict:
@@ -211,7 +210,15 @@ def save_site(*, draft: Draft, revision: int, site: dict, by: Member | None = No
         standing = Draft.of(draft.group).select_for_update().get(pk=draft.pk)
         if standing.state != "open":
             raise Stale(standing)
-        return change(draft, revision, **values)
+        return _remembered(change(draft, revision, **values), by or draft.by)
+
+
+def take_back(*, draft: Draft, revision: int, by: Member) -> Draft:
+    """Go back to the state before the last save; that is a save too, so it can be taken back itself."""
+    before = draft.saves.filter(revision__lt=revision).order_by("-revision").first()
+    if before is None:
+        return draft
+    return save_site(draft=draft, revision=revision, site=before.site, by=by)
 
 
 def save_beside(*, draft: Draft, site: dict, by: Member) -> Draft:

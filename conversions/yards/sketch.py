@@ -36,6 +36,12 @@ def top_of(patch: dict) -> float:
     return max(corner["y"] for corner in patch["corners"])
 
 
+def right_of(patch: dict) -> float:
+    if patch.get("circle"):
+        return patch["circle"]["x"] + patch["circle"]["diameter"] / 2
+    return max(corner["x"] for corner in patch["corners"])
+
+
 def with_patch(document: dict, patch: dict) -> dict:
     """The document with this patch put in or exchanged; beds keep their distance from the top left corner."""
     out, before = copy.deepcopy(document), patch_in(document, patch["uid"])

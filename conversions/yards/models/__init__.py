@@ -1,8 +1,8 @@
 """The ground and who lives there."""
 
-from .draft import Draft, Planned
+from .draft import Draft, DraftSave, Planned
 from .ground import Patch, Place
 from .living import Conversion, Household
 from .photo import Photo
 
-__all__ = ["Conversion", "Draft", "Household", "Patch", "Photo", "Place", "Planned"]
+__all__ = ["Conversion", "Draft", "DraftSave", "Household", "Patch", "Photo", "Place", "Planned"]

@@ -41,6 +41,29 @@ class Draft(Grouped):
         ]
         ordering = ["number"]
 
+    def site_at(self, revision: int) -> dict:
+        """The drawing as it stood at a revision, which is what somebody saw who opened it then."""
+        if revision == self.revision:
+            return self.site
+        save = self.saves.filter(revision=revision).first()
+        return save.site if save else self.site
+
+
+class DraftSave(Grouped):
+    """One saved state of a drawing: shown beside a later one when two people saved, and gone back to by "Take back"."""
+
+    draft = models.ForeignKey(Draft, models.CASCADE, related_name="saves")
+    revision = models.PositiveIntegerField()
+    site = models.JSONField(default=dict, blank=True)
+    by = models.ForeignKey("groups.Member", models.RESTRICT, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    plain = ("site",)
+
+    class Meta(Grouped.Meta):
+        constraints = [models.UniqueConstraint(fields=["draft", "revision"], name="draft_save_once")]
+        ordering = ["revision"]
+
 
 class Planned(Grouped):
     """The ground a kept plan means to cover on one patch; complete_on is set by whoever closes the day."""

@@ -1,0 +1,8 @@
+"""What people type about a yard: the enquiry, and the walk round the edge."""
+
+from .bed import BedForm
+from .enquiry import EnquiryForm, YardForm, yard_values
+from .patch import PatchForm, side_data
+from .settings import SettingsForm
+
+__all__ = ["BedForm", "EnquiryForm", "PatchForm", "SettingsForm", "YardForm", "side_data", "yard_values"]

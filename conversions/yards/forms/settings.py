@@ -1,0 +1,90 @@
+"""How the group works here: depths, layers, soil, distance. Each has its usual value."""
+
+from decimal import Decimal
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from conversions.common import measures
+from conversions.groups.tenancy import GroupForm
+
+from .fields import LengthField
+
+LEAST_CHIPS_M = Decimal("0.05")  # 50 mm, the least over sound card: common practice, no source
+MOST_CHIPS_M = Decimal("0.3")  # thicker chips keep the rain out: common practice, no source
+
+
+class SettingsForm(GroupForm):
+    layers = forms.IntegerField(
+        label=gettext_lazy("Layers of cardboard"),
+        min_value=1,
+        max_value=8,
+        help_text=gettext_lazy("Usually 3; 4 where the grass has runners."),
+    )
+    soil = forms.ChoiceField(
+        label=gettext_lazy("Soil"),
+        choices=[
+            ("light", gettext_lazy("Light, sandy")),
+            ("medium", gettext_lazy("Medium")),
+            ("heavy", gettext_lazy("Heavy clay")),
+        ],
+        widget=forms.RadioSelect,
+    )
+
+    def __init__(self, *args, document: dict, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.document, units = document, self.group.units
+        self.now = {
+            "depth": document["mulch"]["depth_m"],
+            "trench_width": document["trench"]["width_m"],
+            "trench_depth": document["trench"]["depth_m"],
+            "haul": document["haul_m"],
+        }
+        words = {
+            "depth": _("Chips, once settled"),
+            "trench_width": _("Trench, wide"),
+            "trench_depth": _("Trench, deep"),
+            "haul": _("From the heap to the lawn"),
+        }
+        for name, label in words.items():
+            self.fields[name] = LengthField(
+                units=units, label=label, error_messages={"required": _("Write a length.")}
+            )
+        self.order_fields(["depth", "layers", "trench_width", "trench_depth", "soil", "haul"])
+        self.initial = {**{name: self._written(name) for name in self.now}, **self._chosen(), **self.initial}
+
+    def _chosen(self) -> dict:
+        return {"layers": self.document["cardboard"]["layers"], "soil": self.document["soil"]}
+
+    def _written(self, name: str) -> str:
+        metres = Decimal(str(self.now[name]))
+        if name == "haul":
+            return measures.feet_inches(metres) if self.group.units == "imperial" else f"{metres:f} m"
+        millimetres = int(metres * 1000)
+        inches = measures.number(metres / measures.INCH_M, 1)
+        return f"{inches} in" if self.group.units == "imperial" else f"{millimetres} mm"
+
+    def clean_depth(self):
+        depth = self.cleaned_data["depth"]
+        if depth.metres < LEAST_CHIPS_M:
+            raise forms.ValidationError(_("Too thin: the card will show. Use 75 to 100 mm."))
+        if depth.metres > MOST_CHIPS_M:
+            raise forms.ValidationError(_("Too thick: rain will not get through. Use 75 to 100 mm."))
+        return depth
+
+    @property
+    def settings(self) -> dict:
+        """The part of the plan's document that this form changes."""
+        metres = {name: self._metres(name) for name in self.now}
+        return {
+            "soil": self.cleaned_data["soil"],
+            "haul_m": metres["haul"],
+            "cardboard": {"layers": self.cleaned_data["layers"]},
+            "mulch": {"depth_m": metres["depth"]},
+            "trench": {"width_m": metres["trench_width"], "depth_m": metres["trench_depth"]},
+        }
+
+    def _metres(self, name: str) -> float:
+        length = self.cleaned_data[name]
+        return float(self.now[name]) if length.as_typed == self._written(name) else float(length.metres)
