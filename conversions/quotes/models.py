@@ -11,6 +11,8 @@ from django.utils.translation import gettext_lazy as _
 
 from conversions.groups.tenancy import Grouped
 
+from .pricing import LineValues, household_pays
+
 BRINGERS = [("group", _("We bring")), ("household", _("You bring")), ("free", _("Given free"))]
 PAYERS = [("household", _("household")), ("group", _("our group")), ("donor", _("donor")), ("grant", _("grant"))]
 
@@ -90,6 +92,14 @@ class Quote(Grouped):
     def is_expired(self, today) -> bool:
         return self.state == "expired" or (self.state == "sent" and self.valid_until < today)
 
+    def total(self) -> Decimal:
+        """What the household pays: the sum of the lines as they are shown."""
+        return household_pays((line.values for line in self.lines.all()), self.group.minor_digits)
+
+    def missing(self) -> list["Line"]:
+        """The lines that wait for a price."""
+        return [line for line in self.lines.all() if line.values.needs_price()]
+
 
 class Line(Grouped):
     """One line as the household reads it; everything copied in, nothing looked up later."""
@@ -113,6 +123,25 @@ class Line(Grouped):
     class Meta(Grouped.Meta):
         constraints = [models.UniqueConstraint(fields=["quote", "n"], name="line_number")]
         ordering = ["n"]
+
+    @property
+    def values(self) -> LineValues:
+        return LineValues(
+            item=self.item,
+            quantity=self.quantity,
+            unit=self.unit,
+            engine_quantity=self.engine_quantity,
+            low=self.low,
+            high=self.high,
+            unit_price=self.unit_price,
+            brought_by=self.brought_by,
+            paid_by=self.paid_by,
+        )
+
+    @property
+    def is_changed(self) -> bool:
+        """Somebody wrote another quantity than the one worked out."""
+        return self.engine_quantity is not None and self.quantity != self.engine_quantity
 
 
 class Reply(Grouped):

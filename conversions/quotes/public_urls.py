@@ -1,3 +1,10 @@
-"""Addresses behind a link, for people without an account."""
+"""The household's plan behind its link, without an account."""
 
-urlpatterns = []
+from django.urls import path
+
+from . import public
+
+urlpatterns = [
+    path("<str:token>/", public.plan, name="plan-public"),
+    path("<str:token>/plan.pdf", public.paper, name="plan-public-paper"),
+]

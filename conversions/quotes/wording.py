@@ -1,0 +1,240 @@
+"""What a plan says in words, from the take-off, the lines and the dates; no names, so that it can be frozen."""
+
+import datetime
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
+from typing import Any
+
+from django.utils import formats
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+
+from conversions.common import measures, money
+from conversions.growing import care_time
+
+from .pricing import LineValues
+
+HAND_M = (Decimal("0.08"), Decimal("0.10"))  # about how wide a grown-up's hand is: common knowledge, no source
+PLAIN_NAMES = {
+    "cardboard": gettext_lazy("the cardboard"),
+    "chips": gettext_lazy("the wood chips"),
+    "work": gettext_lazy("our work"),
+    "tools": gettext_lazy("the tools"),
+    "compost": gettext_lazy("compost"),
+    "compost delivery": gettext_lazy("its delivery"),
+    "frame": gettext_lazy("the wooden frame"),
+    "plants": gettext_lazy("the plants"),
+    "soil test": gettext_lazy("a soil test"),
+}
+NUMBERS = [
+    gettext_lazy("no"), gettext_lazy("one"), gettext_lazy("two"), gettext_lazy("three"), gettext_lazy("four"),
+    gettext_lazy("five"), gettext_lazy("six"), gettext_lazy("seven"), gettext_lazy("eight"), gettext_lazy("nine"),
+    gettext_lazy("ten"), gettext_lazy("eleven"), gettext_lazy("twelve"),
+]  # fmt: skip
+
+
+def number(n: int) -> str:
+    """`number(3) == "three"`; figures from thirteen on."""
+    return str(NUMBERS[n]) if 0 <= n < len(NUMBERS) else str(n)
+
+
+def listed(parts: Iterable[object]) -> str:
+    """`listed(["a", "b", "c"]) == "a, b and c"`."""
+    words = [str(part) for part in parts]
+    if len(words) < 2:
+        return "".join(words)
+    return _("%(first)s and %(last)s") % {"first": ", ".join(words[:-1]), "last": words[-1]}
+
+
+def sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def day(on: datetime.date, year: bool = False) -> str:
+    """`day(date(2026, 5, 9)) == "Saturday 9 May"`."""
+    return formats.date_format(on, "l j F Y" if year else "l j F")
+
+
+def short_day(on: datetime.date) -> str:
+    return formats.date_format(on, "D j M")
+
+
+def clock(starts: datetime.time, ends: datetime.time) -> str:
+    return _("%(starts)s to %(ends)s") % {
+        "starts": formats.time_format(starts, "G:i"),
+        "ends": formats.time_format(ends, "G:i"),
+    }
+
+
+def beds_in_words(takeoff: Mapping[str, Any]) -> list[str]:
+    """The words of the letter: long bed, bed in a wooden frame, planting spot."""
+    kinds = [bed["kind"] for bed in takeoff["beds"].values()]
+    forms = [
+        ("mounded", ngettext("%(n)s long bed", "%(n)s long beds", kinds.count("mounded"))),
+        ("framed", ngettext("%(n)s bed in a wooden frame", "%(n)s beds in wooden frames", kinds.count("framed"))),
+        ("pocket", ngettext("%(n)s small planting spot", "%(n)s small planting spots", kinds.count("pocket"))),
+    ]
+    return [words % {"n": number(kinds.count(kind))} for kind, words in forms if kind in kinds]
+
+
+def depth(metres: float) -> str:
+    if HAND_M[0] <= Decimal(str(metres)) <= HAND_M[1]:
+        return _("as deep as your hand is wide")
+    return _("%(cm)s cm deep") % {"cm": measures.number(metres * 100)}
+
+
+def what(site: Mapping[str, Any], takeoff: Mapping[str, Any]) -> str:
+    layers = site["cardboard"]["layers"]
+    parts = [
+        _("We do not dig up your lawn."),
+        ngettext(
+            "We lay %(n)s layer of plain cardboard on the grass.",
+            "We lay %(n)s layers of plain cardboard on the grass.",
+            layers,
+        )
+        % {"n": number(layers)},
+        _("We cover it with wood chips, %(depth)s.") % {"depth": depth(site["mulch"]["depth_m"])},
+    ]
+    if takeoff["figures"]["trench"]["value"]:
+        parts.append(_("Along paving we cut a shallow trench, to tuck the card in."))
+    beds = beds_in_words(takeoff)
+    if beds:
+        parts.append(_("On top we make %(beds)s, filled with compost.") % {"beds": listed(beds)})
+    parts.append(_("The grass dies in the dark and feeds the soil."))
+    if any(feature["kind"] == "tree" for patch in site["patches"] for feature in patch.get("features", ())):
+        parts.append(_("Your tree stays."))
+    return " ".join(parts)
+
+
+def when(offered_on: datetime.date | None, rain_on: datetime.date | None, hours: str = "") -> str:
+    if offered_on is None:
+        return _("We find a day together once you say yes. The work is done in one long morning.")
+    first = f"{day(offered_on)}, {hours}." if hours else f"{day(offered_on)}."
+    rain = [_("If the weather is bad, %(day)s.") % {"day": day(rain_on)}] if rain_on else []
+    return " ".join([first, *rain, _("A heap of chips comes a day or two before. We ask you where it may stand.")])
+
+
+def pay(lines: list[LineValues], total: Decimal, shown: Any) -> str:
+    paid = [PLAIN_NAMES[x.item] for x in lines if x.paid_by == "household" and x.amount(shown.minor_digits)]
+    free = [PLAIN_NAMES[x.item] for x in lines if x.is_in and x.amount(shown.minor_digits) == 0]
+    if paid:
+        parts = [_("%(total)s in all: %(things)s.") % {"total": money.shown(total, shown), "things": listed(paid)}]
+    else:
+        parts = [_("Nothing.")]
+    by_others = [x for x in lines if x.paid_by != "household" and x.amount(shown.minor_digits) != 0]
+    if by_others:
+        things = listed(PLAIN_NAMES[x.item] for x in by_others)
+        parts.append(sentence(_("%(things)s: paid by others, not by you.") % {"things": things}))
+    yours = [PLAIN_NAMES[x.item] for x in lines if x.is_in and x.brought_by == "household"]
+    free = [word for word in free if word not in yours]
+    if free:
+        parts.append(_("You pay nothing for %(things)s.") % {"things": listed(free)})
+    if yours:
+        parts.append(_("You bring %(things)s.") % {"things": listed(yours)})
+    return " ".join([*parts, *if_not_free(lines, shown)])
+
+
+def if_not_free(lines: Iterable[LineValues], shown: Any) -> list[str]:
+    """Who decides, and about how much, when a gift does not come."""
+    gifts = [line for line in lines if line.is_in and line.brought_by == "free"]
+    if not gifts:
+        return []
+    known = [line.if_not_free(shown.minor_digits) for line in gifts]
+    opening = _("If the free chips do not come, we ask you before we spend anything")
+    if [line.item for line in gifts] != ["chips"]:
+        opening = _("If what is given free does not come, we ask you before we spend anything")
+    if None in known:
+        return [f"{opening}."]
+    about = money.shown(money.total(known, shown.minor_digits), shown)
+    return [_("%(opening)s: it would be about %(amount)s.") % {"opening": opening, "amount": about}]
+
+
+def to_do(takeoff: Mapping[str, Any], offered_on: datetime.date | None) -> list[str]:
+    before = _("Before the day: move toys, pots and the car.")
+    if offered_on:
+        eve = offered_on - datetime.timedelta(1)
+        before = _("By %(day)s: move toys, pots and the car.") % {"day": formats.date_format(eve, "l")}
+    rows = [
+        before,
+        _("Leave any paint and flags on the grass. If you mow, mow round them."),
+        _("Please do not dig, spray or kill the grass."),
+        _(
+            "On the day: be at home, and let us use your tap. Help if you like. If you can’t, tell us. It costs you nothing."
+        ),
+    ]
+    beds_m2 = takeoff["figures"]["beds"]["value"]
+    if beds_m2:
+        time = care_time(beds_m2)
+        rows.append(
+            _(
+                "After: water the young plants, then about %(usual)d minutes a week, up to %(busiest)d in the first high summer."
+            )
+            % {"usual": time.usual, "busiest": time.busiest}
+        )
+    return rows
+
+
+def cannot_promise() -> str:
+    return _(
+        "Some grass comes back at the edges. Ring us: help is free in the first year. "
+        "The chips sink. Small mushrooms may come: do not eat them."
+    )
+
+
+def how_much(line: LineValues, takeoff: Mapping[str, Any], units: str) -> str:
+    """A quantity as the household reads it; work as people and a morning, never as hours that look like a bill."""
+    if line.item in ("chips", "compost"):
+        return f"{measures.volume(line.quantity, units)} ({measures.volume(line.quantity, measures.other(units))})"
+    if line.item == "work":
+        people = int(takeoff["figures"]["people"]["value"])
+        return ngettext("%(n)d helper", "%(n)d helpers", people) % {"n": people}
+    return counted(line)
+
+
+def counted(line: LineValues) -> str:
+    """A quantity with its unit: "291 sheets"."""
+    n, shown = int(line.quantity), measures.number(line.quantity, 0 if line.quantity == int(line.quantity) else 1)
+    forms = {
+        "sheet": ngettext("%(n)s sheet", "%(n)s sheets", n),
+        "m3": "%(n)s m³",
+        "hour": ngettext("%(n)s hour", "%(n)s hours", n),
+        "trip": ngettext("%(n)s trip", "%(n)s trips", n),
+        "bed": ngettext("%(n)s bed", "%(n)s beds", n),
+        "set": ngettext("%(n)s set", "%(n)s sets", n),
+        "test": ngettext("%(n)s test", "%(n)s tests", n),
+    }
+    return forms[line.unit] % {"n": shown}
+
+
+def detail(item: str, site: Mapping[str, Any], takeoff: Mapping[str, Any], units: str) -> str:
+    """The small print under a line's name: what the figure stands for in this yard."""
+    figures = takeoff["figures"]
+    if item == "cardboard":
+        long, wide = site["cardboard"]["sheet_m"]
+        return _("plain, no tape; %(layers)s layers of %(long)s × %(wide)s") % {
+            "layers": number(site["cardboard"]["layers"]),
+            "long": measures.length(long, units),
+            "wide": measures.length(wide, units),
+        }
+    if item == "chips":
+        loads = int(figures["chips_loads"]["value"])
+        return ngettext("%(n)s load", "%(n)s loads", loads) % {"n": number(loads)}
+    if item == "work":
+        return _("about %(hours)s hours on the day") % {"hours": measures.number(figures["clock_hours"]["value"], 1)}
+    if item == "frame":
+        sizes = dict.fromkeys(_frame(bed, units) for bed in site["beds"] if bed["kind"] == "framed")
+        return "; ".join(sizes)
+    fixed = {
+        "tools": _("gloves and a first-aid box with them"),
+        "plants": _("the first season"),
+        "soil test": _("sent off with your help"),
+    }
+    return fixed.get(item, "")
+
+
+def _frame(bed: Mapping[str, Any], units: str) -> str:
+    return _("%(long)s × %(wide)s, %(high)s high") % {
+        "long": measures.length(bed["length_m"], units),
+        "wide": measures.length(bed["width_m"], units),
+        "high": measures.length(bed["height_m"], units),
+    }

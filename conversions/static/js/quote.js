@@ -1,0 +1,14 @@
+// Copy the household's link by one press. Without this the address stands in a field that can be selected by hand.
+for (const button of document.querySelectorAll("[data-copy]")) {
+  const field = document.getElementById(button.dataset.copy);
+  const word = button.querySelector("[data-copy-word]");
+  const before = word.textContent;
+  if (!navigator.clipboard) continue;
+  button.hidden = false;
+  field.addEventListener("focus", () => field.select());
+  button.addEventListener("click", async () => {
+    await navigator.clipboard.writeText(field.value);
+    word.textContent = word.dataset.done;
+    setTimeout(() => { word.textContent = before; }, 4000);
+  });
+}
