@@ -2,9 +2,26 @@
 
 from django.db import models
 from django.utils import timezone
+from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
-from conversions.groups.tenancy import Grouped
+from conversions.groups.tenancy import Grouped, GroupedQuerySet
+
+
+class CareSheetQuerySet(GroupedQuerySet):
+    def to_hand_over(self) -> "CareSheetQuerySet":
+        """The newest sheet of each garden, where nobody has handed it over; the paper's bytes stay behind."""
+        newer = models.Q(conversion__care_sheets__n__gt=models.F("n"))
+        return (
+            self.filter(handed_over_on=None)
+            .exclude(newer)
+            .select_related("conversion__place", "conversion__household__contact", "day")
+        )
+
+
+class FollowUpQuerySet(GroupedQuerySet):
+    def due(self) -> "FollowUpQuerySet":
+        return self.filter(state="due").select_related("conversion__place", "conversion__household__contact")
 
 
 class CareSheet(Grouped):
@@ -18,11 +35,19 @@ class CareSheet(Grouped):
     made_at = models.DateTimeField(default=timezone.now)
     handed_over_on = models.DateField(null=True, blank=True)
 
+    everywhere = CareSheetQuerySet.as_manager()
+
     plain = ("why_again",)
 
     class Meta(Grouped.Meta):
         constraints = [models.UniqueConstraint(fields=["conversion", "n"], name="care_sheet_number")]
         ordering = ["n"]
+
+    @property
+    def first_on(self):
+        """The day the first patch of this garden was finished; every date on the sheet counts from it."""
+        dates = self.conversion.planned.exclude(complete_on=None).order_by("complete_on")
+        return dates.values_list("complete_on", flat=True).first() or self.day.held_on
 
 
 class FollowUp(Grouped):
@@ -49,9 +74,15 @@ class FollowUp(Grouped):
     by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")
     revision = models.PositiveIntegerField(default=1)
 
+    everywhere = FollowUpQuerySet.as_manager()
+
     personal = ("findings", "note")
     plain = ("kind", "state", "tries", "how")
 
     class Meta(Grouped.Meta):
         constraints = [models.UniqueConstraint(fields=["conversion", "kind", "n"], name="follow_up_once")]
         ordering = ["due_on", "pk"]
+
+    @property
+    def words(self) -> str:
+        return capfirst(_("another look") if self.kind == "rescue" else self.get_kind_display())

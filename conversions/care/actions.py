@@ -1,0 +1,107 @@
+"""Writing what happens after a build: care sheets, follow-ups, and what people saw."""
+
+import datetime
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from conversions.groups.tenancy import change
+from conversions.people import links
+from conversions.people.models import Document
+
+from .models import CareSheet, FollowUp
+from .schedule import due_dates
+
+
+def write_sheet(*, conversion: Any, day: Any, paper: bytes, title: str, why_again: str = "") -> CareSheet:
+    """Keep one issue of a conversion's care sheet with its link; the next number when there is one already."""
+    contact = conversion.household.contact
+    with transaction.atomic():
+        last = CareSheet.of(conversion.group).filter(conversion=conversion).order_by("-n").first()
+        document = Document(
+            group=conversion.group,
+            kind="care sheet",
+            title=title[:200],
+            language=contact.language or conversion.group.language,
+            variant="large print" if contact.large_print else "",
+            content=paper,
+        )
+        document.full_clean(exclude=["sha256"])  # worked out on saving
+        document.save()
+        sheet = CareSheet(
+            group=conversion.group,
+            conversion=conversion,
+            day=day,
+            n=last.n + 1 if last else 1,
+            document=document,
+            why_again=why_again if last else "",
+        )
+        sheet.full_clean()
+        sheet.save()
+        links.make("care", "care sheet", sheet, person=contact)
+    return sheet
+
+
+def write_follow_ups(*, conversion: Any, complete_on: datetime.date) -> list[FollowUp]:
+    """The six follow-ups, counted from the first patch finished; written once, and never moved by a later patch."""
+    group = conversion.group
+    with transaction.atomic():
+        if FollowUp.of(group).filter(conversion=conversion).exclude(kind="rescue").exists():
+            return []
+        rows = []
+        for due in due_dates(complete_on, (group.season_ends_month, group.season_ends_day)):
+            row = FollowUp(group=group, conversion=conversion, kind=due.kind, due_on=due.on)
+            row.full_clean()
+            row.save()
+            rows.append(row)
+    return rows
+
+
+def note_no_answer(*, follow_up: FollowUp, revision: int, by: Any, how: str) -> FollowUp:
+    """One try that reached nobody; the follow-up stays due."""
+    tries = [*follow_up.tries, {"on": by.group.today().isoformat(), "how": how}]
+    with transaction.atomic():
+        return change(follow_up, revision, tries=tries)
+
+
+def record_follow_up(
+    *,
+    follow_up: FollowUp,
+    revision: int,
+    by: Any,
+    how: str,
+    findings: dict[str, str],
+    note: str = "",
+    again_on: datetime.date | None = None,
+) -> FollowUp:
+    """What was seen or told. `again_on` asks for one more look on that day."""
+    today = by.group.today()
+    if follow_up.state != "due":
+        raise ValidationError(_("This follow-up is written down already. Open it to see what was found."))
+    if again_on and again_on <= today:
+        raise ValidationError({"again_on": _("Choose a day that is still to come.")})
+    values = {"state": "done", "done_on": today, "how": how, "findings": findings, "note": note, "by": by}
+    with transaction.atomic():
+        row = change(follow_up, revision, **values)
+        if again_on:
+            last = FollowUp.of(row.group).filter(conversion=row.conversion_id, kind="rescue").order_by("-n").first()
+            again = FollowUp(
+                group=row.group,
+                conversion=row.conversion,
+                kind="rescue",
+                n=last.n + 1 if last else 1,
+                due_on=again_on,
+            )
+            again.full_clean()
+            again.save()
+    return row
+
+
+def hand_over(*, sheet: CareSheet, by: Any) -> CareSheet:
+    """Mark that the household has the sheet, on paper or by its link; a second press keeps the first date."""
+    with transaction.atomic():
+        CareSheet.of(sheet.group).filter(pk=sheet.pk, handed_over_on=None).update(handed_over_on=by.group.today())
+    sheet.refresh_from_db()
+    return sheet

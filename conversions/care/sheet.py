@@ -1,0 +1,132 @@
+"""The care sheet of one garden: its context and its PDF, one side for the fridge and one to read."""
+
+import datetime
+from collections import Counter
+from typing import Any
+
+from django.http import HttpResponse
+from django.utils import translation
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from conversions.builds.agreed import figure, papers_of
+from conversions.common import pdf as paper
+from conversions.growing import care_time
+from conversions.visits.cautions import Caution, cautions_for
+
+from .models import CareSheet, FollowUp
+from .pictures import task
+from .schedule import Due, due_dates
+
+
+def title(conversion: Any) -> str:
+    return _("Looking after your garden, %(address)s") % {"address": conversion.place.address}
+
+
+def dates(conversion: Any, first_on: datetime.date) -> tuple[Due, ...]:
+    """The follow-ups as they stand; before they are written, as they will be."""
+    group = conversion.group
+    rows = FollowUp.of(group).filter(conversion=conversion).exclude(kind="rescue").values_list("kind", "due_on")
+    return tuple(Due(*row) for row in rows) or due_dates(first_on, (group.season_ends_month, group.season_ends_day))
+
+
+def context(conversion: Any, *, first_on: datetime.date, today: datetime.date) -> dict[str, Any]:
+    """What both sides say. `first_on` is the day the first patch was finished; all dates count from it."""
+    _site, takeoff = papers_of(conversion)
+    beds_m2 = figure(takeoff, "beds")
+    dues = dates(conversion, first_on)
+    by_kind = {due.kind: due.on for due in dues}
+    soil = soil_cautions(conversion)
+    return {
+        "group": conversion.group,
+        "conversion": conversion,
+        "contact": conversion.household.contact,
+        "address": conversion.place.address,
+        "built_on": first_on,
+        "bands": bands(by_kind, is_untested=bool(soil)),
+        "curl": task("curl", _("Left: a flat leaf. Right: a new leaf curled like a cup")),
+        "soil": soil,
+        "visits": [{"on": due.on, "asks": ASKS[due.kind]()} for due in dues if due.on >= today],
+        "beds_m2": beds_m2,
+        "beds": beds_in_words(takeoff),
+        "minutes": care_time(float(beds_m2)) if beds_m2 else None,
+    }
+
+
+UNSURE_SOIL = {"soil_untested", "old_paint", "past_use", "lead_high", "lead_stop"}
+
+
+def soil_cautions(conversion: Any) -> list[Caution]:
+    """Why nothing is grown in the old ground, while lead is likely or not ruled out; empty when it is."""
+    return [caution for caution in cautions_for(conversion) if caution.key in UNSURE_SOIL]
+
+
+ASKS = {
+    "week 1": lambda: _("Is all the card covered? Are the young plants wet?"),
+    "month 1": lambda: _("Is grass coming through at the edges or joins?"),
+    "season's end": lambda: _("How was the first season? We look at it with you."),
+    "year 1": lambda: _("Are the chips still a hand deep? Is it still a garden?"),
+    "year 2": lambda: _("Is it still a garden? What would you change?"),
+    "year 3": lambda: _("Is it still a garden? Our last planned call; you can always ring."),
+}
+
+
+def band(heading: str, until: datetime.date | None, *jobs: tuple[str, str]) -> dict[str, Any]:
+    drawn = [{"words": words, "picture": task(name, words)} for name, words in jobs]
+    return {"heading": heading, "until": until, "jobs": drawn, "size": len(drawn)}
+
+
+def bands(on: dict[str, datetime.date], *, is_untested: bool) -> list[dict[str, Any]]:
+    """Few jobs, in the order of time, each with the day it is for."""
+    wash = _("Wash what you pick.") if is_untested else _("Wash what you pick. Peel roots.")
+    return [
+        band(
+            _("This week"),
+            on["week 1"],
+            ("water", _("Water in the morning, till it is wet a finger deep.")),
+            ("finger", _("Push a finger in first. Wet? Leave it today.")),
+        ),
+        band(
+            _("This month"),
+            on["month 1"],
+            ("cover", _("Cardboard shows? Cover it with chips that day.")),
+            ("pull", _("Grass at the edge? Pull it up with the root.")),
+        ),
+        band(
+            _("This season"),
+            on["season's end"],
+            ("water", _("Dry week? Water two or three times, at the root.")),
+            ("wash", wash),
+            ("shoes", _("Shoes off at the door. Wash hands.")),
+        ),
+        band(
+            _("Each spring"),
+            None,
+            ("hand", _("Chips as deep as your hand is wide? If not, ring for more.")),
+            ("feed", _("A bucket of compost on each bed. Don’t dig it in.")),
+        ),
+    ]
+
+
+def beds_in_words(takeoff: dict[str, Any]) -> list[str]:
+    """ "1 long bed", "8 planting spots": the words of the letter."""
+    count = Counter(bed["kind"] for bed in takeoff.get("beds", {}).values())
+    words = [
+        ("mounded", ngettext("%(n)s long bed", "%(n)s long beds", count["mounded"])),
+        ("framed", ngettext("%(n)s bed in a wooden frame", "%(n)s beds in wooden frames", count["framed"])),
+        ("pocket", ngettext("%(n)s planting spot", "%(n)s planting spots", count["pocket"])),
+    ]
+    return [text % {"n": count[kind]} for kind, text in words if count[kind]]
+
+
+def pdf(conversion: Any, *, first_on: datetime.date, today: datetime.date) -> bytes:
+    """The sheet in the household's language, large where they read large."""
+    with translation.override(conversion.household.contact.language or conversion.group.language):
+        return paper.render("care/sheet_paper.html", context(conversion, first_on=first_on, today=today))
+
+
+def kept(sheet: CareSheet) -> HttpResponse:
+    """The bytes as they were handed over, never drawn again."""
+    response = HttpResponse(bytes(sheet.document.content), content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="care-sheet-{sheet.n}.pdf"'
+    return response

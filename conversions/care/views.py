@@ -1,0 +1,105 @@
+"""Aftercare: what falls due, writing down what was found, and handing over care sheets."""
+
+import datetime
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from conversions.groups.tenancy import Stale, fetch, open_to
+from conversions.groups.ways import go
+
+from . import actions
+from . import sheet as paper
+from .forms import ANSWERS, HOW, FollowUpForm
+from .models import CareSheet, FollowUp
+
+SOON = datetime.timedelta(days=30)
+LATER_SHOWN = 20
+
+
+@open_to("lead")
+def aftercare(request: HttpRequest) -> HttpResponse:
+    today = request.group.today()
+    due = FollowUp.of(request.group).due()
+    rows = list(due.filter(due_on__lte=today + SOON))
+    later = due.filter(due_on__gt=today + SOON)
+    sheets = CareSheet.of(request.group).to_hand_over()
+    context = {
+        "place": "aftercare",
+        "today": today,
+        "now": [row for row in rows if row.due_on <= today],
+        "soon": [row for row in rows if row.due_on > today],
+        "later": later[:LATER_SHOWN],
+        "later_count": later.count(),
+        "sheets": sheets,
+    }
+    return render(request, "care/aftercare.html", context)
+
+
+@open_to("lead")
+def follow_up(request: HttpRequest, pk: int) -> HttpResponse:
+    rows = FollowUp.of(request.group).select_related("conversion__place", "conversion__household__contact", "by__user")
+    row = fetch(request, rows, pk=pk)
+    if request.method != "POST":
+        return _follow_up_page(request, row, FollowUpForm(group=request.group, initial={"revision": row.revision}))
+    reached = request.POST.get("outcome") != "no answer"
+    form = FollowUpForm(request.POST, group=request.group, reached=reached)
+    if not form.is_valid():
+        return _follow_up_page(request, row, form)
+    try:
+        _keep(request, row, form, reached)
+    except Stale as stale:
+        row = fetch(request, rows, pk=stale.row.pk)
+        return _follow_up_page(request, row, form.at(row.revision), is_stale=True)
+    except ValidationError as error:
+        form.add_error(None, error)
+        return _follow_up_page(request, row, form)
+    return go(request, "aftercare")
+
+
+def _keep(request: HttpRequest, row: FollowUp, form: FollowUpForm, reached: bool) -> None:
+    data = form.cleaned_data
+    common = {"follow_up": row, "revision": data["revision"], "by": request.member, "how": data["how"]}
+    if not reached:
+        actions.note_no_answer(**common)
+        messages.info(request, _("Noted: nobody reached. It stays on the list."))
+        return
+    actions.record_follow_up(**common, findings=form.findings(), note=data["note"], again_on=data["again_on"])
+    messages.success(request, _("Written down."))
+
+
+def _follow_up_page(request: HttpRequest, row: FollowUp, form: FollowUpForm, is_stale: bool = False) -> HttpResponse:
+    found = [(question, dict(choices).get(row.findings.get(key), "")) for key, (question, choices) in ANSWERS.items()]
+    how = dict(HOW)
+    tries = [(datetime.date.fromisoformat(one["on"]), how.get(one["how"], one["how"])) for one in row.tries]
+    context = {
+        "place": "aftercare",
+        "row": row,
+        "tries": tries,
+        "how": how.get(row.how, ""),
+        "form": form,
+        "found": [pair for pair in found if pair[1]],
+        "contact": row.conversion.household.contact,
+        "is_stale": is_stale,
+        "today": request.group.today(),
+    }
+    return render(request, "care/follow_up.html", context, status=409 if is_stale else 200)
+
+
+@open_to("lead")
+def care_sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    sheet = fetch(request, CareSheet.of(request.group).select_related("document"), pk=pk)
+    return paper.kept(sheet)
+
+
+@open_to("lead")
+@require_POST
+def handed(request: HttpRequest, pk: int) -> HttpResponse:
+    sheet = fetch(request, CareSheet, pk=pk)
+    actions.hand_over(sheet=sheet, by=request.member)
+    messages.success(request, _("Handed over: noted."))
+    return go(request, "aftercare")
