@@ -15,6 +15,7 @@ from .textures import INK, KEPT, LEAF, SERVICE, WHITE
 
 TICK_M, TICK_EACH_M, LONGEST_TICK = 0.24, 0.4, 16.0
 LINE_BAND_M = 0.6  # hand tools only, each side of a marked line; as in the engine's catalogue
+THIN_CHIPS_M = 0.06  # inside a tree's ring
 TREE_RING_LEAST_M, TREE_RING_FACTOR, TREE_COLLAR_M = 1.83, 12, 0.15
 
 
@@ -35,6 +36,16 @@ def cover_of(frame: Frame, sized: dict):
     if not sized:
         return frame.ground
     return unary_union([frame.place(rings_m(rings)) for rings in sized.get("cover") or ()])
+
+
+def zones_of(frame: Frame, sized: dict) -> list[tuple[object, bool]]:
+    """Every keep-out but the strip at the wall, and whether its chips are thin."""
+    out = []
+    for zone in sized.get("zones") or ():
+        shape = unary_union([frame.place(rings_m(rings)) for rings in zone["polygons"]])
+        if zone["reason"] != "house wall" and not shape.is_empty:
+            out.append((shape, "thin chips" in zone["effects"]))
+    return out
 
 
 def draw_ground(sheet: Sheet, frame: Frame, sized: dict) -> None:

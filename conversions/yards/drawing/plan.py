@@ -167,7 +167,7 @@ def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: i
     ground.write_ground(sheet, frame, site, sized, look.units, look.few or look.compact)
     beyond.write_words(sheet, frame, found, look.few)
     if sized and not (look.few or look.compact):
-        _write_depth(sheet, frame, site, sized, look.units)
+        _write_depths(sheet, frame, site, sized, look.units)
     return legend
 
 
@@ -212,13 +212,25 @@ def _draw_peg(sheet: Sheet, mark: str, x: float, y: float) -> None:
     sheet.text(x, y, mark, 0.86, weight=700, halo=False)
 
 
-def _write_depth(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str) -> None:
-    """How deep the chips lie, on free ground, where there is some."""
-    words = _("chips %(depth)s") % {"depth": ground.depth_words((site.get("mulch") or {}).get("depth_m", 0.09), units)}
-    width, height = sheet.plate_size(words, 0.76)
+def _write_depths(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str) -> None:
+    """How deep the chips lie, on free ground where there is some; and the thinner chips inside a tree's ring."""
+    depth = (site.get("mulch") or {}).get("depth_m", 0.09)
     beds = unary_union([frame.place(footprint_m(bed)) for bed in beds_of(site, frame.patch)])
     free = ground.cover_of(frame, sized).difference(beds.buffer(2)).buffer(-ground.tick_length(frame) - 4)
-    x1, y1, x2, y2 = frame.ground.bounds
+    shut = unary_union([zone for zone, _thin in ground.zones_of(frame, sized)])
+    _write_depth(sheet, free.difference(shut), depth, units)
+    thin = unary_union([zone for zone, is_thin in ground.zones_of(frame, sized) if is_thin])
+    if not thin.is_empty:
+        full = unary_union([zone for zone, is_thin in ground.zones_of(frame, sized) if not is_thin])
+        _write_depth(sheet, thin.difference(full), min(depth, ground.THIN_CHIPS_M), units)
+
+
+def _write_depth(sheet: Sheet, free, depth_m: float, units: str) -> None:
+    if free.is_empty:
+        return
+    words = _("chips %(depth)s") % {"depth": ground.depth_words(depth_m, units)}
+    width, height = sheet.plate_size(words, 0.76)
+    x1, y1, x2, y2 = free.bounds
     steps = [(i + 0.5) / 12 for i in range(12)]
     spots = [(x1 + (x2 - x1) * u, y2 - (y2 - y1) * v, 0.0) for v in steps for u in reversed(steps)]
     if spot := sheet.best(spots, width, height, free, most=0):

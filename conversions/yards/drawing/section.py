@@ -22,7 +22,7 @@ EDGES = {
 }
 SIZE = 13.0
 WIDE, NARROW = 760.0, 390.0
-WIDTHS = {"mounded": (176.0, 92.0), "pocket": (78.0, 54.0), "framed": (156.0, 92.0)}  # on a wide and a narrow sheet
+WIDTHS = {"mounded": (166.0, 92.0), "pocket": (76.0, 54.0), "framed": (146.0, 92.0)}  # on a wide and a narrow sheet
 TALLEST = 150.0  # units above the cardboard, whatever the depths
 PER_MM = 0.5
 
@@ -59,7 +59,7 @@ def section_svg(
     if compact:
         height = _write_list(sheet, cut, site, notes, units)
     else:
-        _write_dims(sheet, cut, site, units)
+        _write_dims(sheet, cut, site, spots, units)
         height = _write_notes(sheet, cut, site, notes, units)
     words = title or _("The layers, cut through, with their depths")
     said = "; ".join(_with_depth(note, units) for note in notes)
@@ -106,7 +106,7 @@ def _cut(site: dict, takeoff: dict | None, beds: dict[str, dict], compact: bool)
     ditch = max(34.0, trench.get("width_m", 0.15) * 1000 * 0.3) * narrow if dug else 0.0
     strip, wall = (64.0, 62.0) if house and not compact and site.get("house_strip_m", 0.3) else (0.0, 0.0)
     need = left + ditch + strip + wall + sum(WIDTHS[kind][compact] for kind in beds)
-    width = max(NARROW if compact else WIDE, need + (len(beds) + 1) * (12 if compact else 46))
+    width = max(NARROW if compact else WIDE, need + (len(beds) + 1) * (12 if compact else 54))
     layers = int((site.get("cardboard") or {}).get("layers", 3))
     rise = max(tops) * per_mm + layers * parts.LAYER
     over = 62.0 if compact else 100.0
@@ -195,9 +195,9 @@ def _dim(sheet: Sheet, x: float, y1: float, y2: float, words: str, left: bool = 
     sheet.text(at, middle, words, weight=700, halo=False)
 
 
-def _write_dims(sheet: Sheet, cut: Cut, site: dict, units: str) -> None:
+def _write_dims(sheet: Sheet, cut: Cut, site: dict, spots: list, units: str) -> None:
     """Depth of the chips and of the trench, the strip at the wall, and the name of the edge."""
-    at = cut.end - (34 if cut.house_from is not None else 16)
+    at = spots[-1][1] - 16 if spots else (cut.start + cut.end) / 2
     _dim(sheet, at, cut.top, cut.card, _figure(cut.chips_mm / 1000, units), left=True)
     if cut.trench:
         _dim(sheet, cut.edge - 7, cut.ground, cut.trench_foot, _figure(cut.trench_mm / 1000, units), left=True)

@@ -130,15 +130,14 @@ def _chips_head(cut: Cut, upper: list[tuple[float, float]]) -> str:
 
 def draw_mound(sheet: Sheet, cut: Cut, x: float, width: float, high_mm: float) -> float:
     """A mound on the chips; returns its crown."""
-    high, run = high_mm * cut.per_mm, width * 0.2
-    crown = cut.top - high
-    d = (
-        f"M{n(x)} {n(cut.top)}C{n(x + run)} {n(crown - high * 0.12)} {n(x + run)} {n(crown)} {n(x + width / 2)} {n(crown)}"
-        f"S{n(x + width - run)} {n(crown - high * 0.12)} {n(x + width)} {n(cut.top)}Z"
-    )
+    high = high_mm * cut.per_mm
+    reach = cut.top - high / 0.75  # a curve with its handles here peaks at the height asked for
+    d = f"M{n(x)} {n(cut.top)}C{n(x + 0.17 * width)} {n(reach)} {n(x + 0.83 * width)} {n(reach)} {n(x + width)} {n(cut.top)}Z"
     sheet.textured(d, "compost", stroke=INK, width=1.5)
-    for share, size in ((0.26, 0.9), (0.42, 1.1), (0.58, 1.0), (0.74, 0.9)):
-        draw_sprout(sheet, x + width * share, crown + high * (0.1 if abs(share - 0.5) > 0.2 else 0.01), size)
+    for t, size in ((0.26, 0.9), (0.42, 1.1), (0.58, 1.0), (0.74, 0.9)):
+        at = 3 * (1 - t) ** 2 * t * 0.17 + 3 * (1 - t) * t**2 * 0.83 + t**3
+        draw_sprout(sheet, x + width * at, cut.top - 4 * high * t * (1 - t) + 3, size)
+    crown = cut.top - high
     return crown
 
 

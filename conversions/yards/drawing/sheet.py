@@ -33,9 +33,9 @@ def word_width(words: str, size: float) -> float:
 
 
 def upright(degrees: float) -> float:
-    """Turn a direction so that words along it are not upside down."""
+    """Turn a direction so that words along it are not upside down; those up the page read from the right."""
     turned = (degrees + 180) % 360 - 180
-    if turned > 90.5:
+    if turned > 89.5:
         return turned - 180
     return turned + 180 if turned < -90.5 else turned
 
