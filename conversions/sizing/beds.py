@@ -59,6 +59,26 @@ def mound_area_m2(length_m: float, width_m: float, ends: str = "round") -> float
     return width_m * (length_m - width_m) + math.pi * width_m**2 / 4
 
 
+def curved_mound_m3(radius_m: float, sweep_rad: float, width_m: float, height_m: float, angle_deg: float) -> float:
+    """A bend of a mound, ends apart; exact where the radius of the centre line is half the width or more (Pappus).
+
+    >>> round(curved_mound_m3(3, math.pi / 2, 1.0, 0.2, 45), 6)
+    0.753982
+    """
+    return section_m2(width_m, height_m, angle_deg) * radius_m * sweep_rad
+
+
+def overall_length_m(bed: SiteBed) -> float:
+    """Length over the ends; along a centre line, its length and half the width at each end.
+
+    >>> overall_length_m(SiteBed("m", "p", "mounded", 0, 0, width_m=1.0, path=((0, 0), (3, 0), (3, 4))))
+    8.0
+    """
+    if not bed.path:
+        return bed.length_m
+    return sum(math.dist(a, b) for a, b in zip(bed.path, bed.path[1:], strict=False)) + bed.width_m
+
+
 def frustum_m3(top_m: float, bottom_m: float, height_m: float) -> float:
     """A round hole, wider at the top.
 
@@ -74,6 +94,24 @@ def frame_inside_m(length_m: float, width_m: float, board_m: float) -> tuple[flo
     (2.324, 1.124)
     """
     return round(length_m - 2 * board_m, 6), round(width_m - 2 * board_m, 6)
+
+
+def frame_height_m(nominal: str, courses: int) -> float:
+    """Height of a frame of boards as really sold.
+
+    >>> frame_height_m("2x6", 2)
+    0.28
+    """
+    return round(book.BOARDS[nominal][1] * courses, 3)
+
+
+def board_length_m(length_m: float, width_m: float, board_m: float, courses: int) -> float:
+    """Board for a frame: two long sides whole, two short ones between them, for each course.
+
+    >>> round(board_length_m(2.4, 1.2, 0.038, 2), 3)
+    14.096
+    """
+    return courses * 2 * (length_m + width_m - 2 * board_m)
 
 
 def frame_fill_m3(
@@ -92,6 +130,8 @@ def footprint(bed: SiteBed) -> Shape:
     """The outline on the ground, turned and placed."""
     if bed.kind == "pocket":
         return Point(bed.x_m, bed.y_m).buffer(bed.top_m / 2, quad_segs=8)
+    if bed.path:
+        return LineString(bed.path).buffer(bed.width_m / 2, quad_segs=12)
     if bed.kind == "mounded" and bed.ends == "round":
         half = max(0.0, (bed.length_m - bed.width_m) / 2)
         flat = LineString([(-half, 0), (half, 0)]).buffer(bed.width_m / 2, quad_segs=12) if half else None
@@ -108,7 +148,7 @@ def growing_area_m2(bed: SiteBed) -> float:
     if bed.kind == "framed":
         length, width = frame_inside_m(bed.length_m, bed.width_m, bed.board_m)
         return length * width
-    return mound_area_m2(bed.length_m, bed.width_m, bed.ends)
+    return mound_area_m2(overall_length_m(bed), bed.width_m, bed.ends)
 
 
 def compost_m3(bed: SiteBed) -> float:
@@ -117,7 +157,7 @@ def compost_m3(bed: SiteBed) -> float:
         return frustum_m3(bed.top_m, bed.bottom_m, bed.height_m)
     if bed.kind == "framed":
         return frame_fill_m3(bed.length_m, bed.width_m, bed.height_m, bed.board_m)
-    return mound_m3(bed.length_m, bed.width_m, bed.height_m, bed.ends)
+    return mound_m3(overall_length_m(bed), bed.width_m, bed.height_m, bed.ends)
 
 
 def chips_saved_m3(bed: SiteBed, depth_m: float) -> float:

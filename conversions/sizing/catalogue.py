@@ -86,6 +86,24 @@ REACH_ONE = Constant(
 PATH_WIDTH = Constant("least path between beds", 0.6, "m", "24 to 36 in for a barrow, extension sheets", 0.45, 0.92)
 FIRST_BEDS_AREA = Constant("largest first bed area to offer", 12.0, "m2", PRACTICE, 10.0, 12.0)
 
+SEATED_HEIGHT = Constant("rim of a bed worked seated", 0.65, "m", "South Dakota State, 24 to 27 in", 0.61, 0.69)
+SEATED_REACH_BOTH = Constant("widest seated bed, both sides", 1.52, "m", "South Dakota State, 5 ft", 1.2, 1.52)
+SEATED_REACH_ONE = Constant("widest seated bed, one side", 0.76, "m", "South Dakota State, 2.5 ft", 0.6, 0.76)
+ACCESSIBLE_PATH = Constant("least clear width of an accessible path", 0.915, "m", "ADA/ABA text, 36 in, printed 915 mm")
+ACCESSIBLE_SLOPE = Constant("running slope before a path is a ramp", 0.05, "", "ADA/ABA text read in a copy, 1:20")
+CHIPS_PIN_SLOPE = Constant("slope above which chips are pinned or netted", 0.20, "", MEMORY)
+CHIPS_NEVER_SLOPE = Constant("slope above which chips do not stay", 0.33, "", MEMORY)
+CLOSE_BY = Constant(
+    "a wall or fence nearer than this closes a side of a bed", 0.45, "m", "18 in for a path, extension sheets"
+)
+BOARDS = {  # nominal size: (thickness, width) as sold
+    "2x4": (0.038, 0.089),
+    "2x6": (0.038, 0.140),
+    "2x8": (0.038, 0.184),
+    "2x10": (0.038, 0.235),
+    "2x12": (0.038, 0.286),
+}  # American Softwood Lumber Standard sizes, 1-1/2 in and 3-1/2 to 11-1/4 in
+
 # --- labour -----------------------------------------------------------------------------------------------------
 CREW_FACTOR = Constant("average helper against a fit adult", 0.75, "", PRACTICE, 0.5, 1.0)
 WORKING_SHARE = Constant("share of an hour really worked", 0.75, "", PRACTICE + "; 45 minutes in the hour", 0.5, 0.85)

@@ -12,6 +12,7 @@ from .zones import KEPT, NO_BEDS, NO_MOUNDS, NO_POCKETS, zones
 
 TOLERANCE_M = 0.002
 CRUMB_M2 = 1e-4
+BEND_SHARE = 0.93  # a square bend of a bed three widths long keeps more than this
 
 
 def check(site: Site) -> tuple[Problem, ...]:
@@ -111,10 +112,14 @@ def _check_strip(site: Site, patch: SitePatch) -> list[Problem]:
 def check_bed_sizes(bed: SiteBed) -> list[Problem]:
     """Sizes that cannot be built, whatever the ground."""
     if bed.kind == "mounded":
-        if bed.ends == "round" and bed.length_m < bed.width_m - 1e-9:
+        if bed.path and _bends_too_tight(bed):
+            message = "This bed doubles back on itself. Open the bends to at least half its width, or take corners out."
+            return [_problem("bend-too-tight", bed.uid, "path", message)]
+        length_m = bedwork.overall_length_m(bed)
+        if bed.ends == "round" and length_m < bed.width_m - 1e-9:
             message = "A round-ended bed cannot be shorter ({length_m} m) than it is wide ({width_m} m)."
-            return [_problem("bed-too-short", bed.uid, "length_m", message, length_m=bed.length_m, width_m=bed.width_m)]
-        narrow = min(bed.width_m, bed.length_m)
+            return [_problem("bed-too-short", bed.uid, "length_m", message, length_m=length_m, width_m=bed.width_m)]
+        narrow = min(bed.width_m, length_m)
         most = bedwork.highest_m(narrow)
         if bed.height_m > most + 1e-9:
             message = "A mound {width_m} m wide can be at most {most_m} m high; {height_m} m would slide off."
@@ -127,6 +132,12 @@ def check_bed_sizes(bed: SiteBed) -> list[Problem]:
     if bed.kind == "pocket" and bed.bottom_m > bed.top_m:
         return [_problem("pocket-undercut", bed.uid, "bottom_m", "A pocket cannot be wider below than at the top.")]
     return []
+
+
+def _bends_too_tight(bed: SiteBed) -> bool:
+    """Whether a bed along a line covers clearly less ground than its length says, or has no length."""
+    shape, expected = bedwork.footprint(bed), bedwork.growing_area_m2(bed)
+    return len(set(bed.path)) < 2 or bool(shape.interiors) or shape.area < BEND_SHARE * expected
 
 
 def _check_place(bed: SiteBed, shape, ground, sides, found) -> list[Problem]:

@@ -15,6 +15,7 @@ from .values import (
     Circle,
     Corner,
     Feature,
+    Load,
     Mulch,
     Problem,
     Site,
@@ -126,6 +127,9 @@ def read_site(document: dict) -> Site:
         trench=_trench(r, r.dict(document, "trench")),
         house_strip_m=r.number(document, "house_strip_m", "", book.HOUSE_STRIP.value, least=0),
         fire_strip_m=r.number(document, "fire_strip_m", "", 0.0, least=0),
+        load=_load(r, r.dict(document, "load")),
+        gate_m=None if document.get("gate_m") is None else r.size(document, "gate_m", ""),
+        slope=r.number(document, "slope", "", 0.0, least=0),
         patches=r.each(document, "patches", _patch),
         beds=r.each(document, "beds", _bed),
     )
@@ -177,6 +181,11 @@ def _mulch(r: Reader, row: dict) -> Mulch:
     return Mulch(r.word(row, "material", "", names, usual.material), r.size(row, "depth_m", "", usual.depth_m))
 
 
+def _load(r: Reader, row: dict) -> Load:
+    usual = Load()
+    return Load(r.size(row, "volume_m3", "", usual.volume_m3), r.size(row, "payload_kg", "", usual.payload_kg))
+
+
 def _trench(r: Reader, row: dict) -> Trench:
     usual = Trench()
     width, depth = r.size(row, "width_m", "", usual.width_m), r.size(row, "depth_m", "", usual.depth_m)
@@ -215,13 +224,13 @@ def _circle(r: Reader, row: dict, uid: str) -> Circle:
     return Circle(x, y, across, beyond, r.text({"typed": row.get("typed") or ""}, "typed", uid))
 
 
-def _points(r: Reader, row: dict, uid: str) -> tuple:
-    out = []
-    for point in row.get("points") or []:
+def _points(r: Reader, row: dict, uid: str, key: str = "points") -> tuple:
+    found, out = row.get(key) or [], []
+    for point in found if isinstance(found, (list, tuple)) else [found]:
         if not isinstance(point, (list, tuple)) or len(point) != 2:
-            r.fail("not-a-point", uid, "points", "{field} must be pairs of numbers.")
+            r.fail("not-a-point", uid, key, "{field} must be pairs of numbers.")
             return ()
-        out.append((r.number({"points": point[0]}, "points", uid), r.number({"points": point[1]}, "points", uid)))
+        out.append((r.number({key: point[0]}, key, uid), r.number({key: point[1]}, key, uid)))
     return tuple(out)
 
 
@@ -245,24 +254,35 @@ def _feature(r: Reader, row: dict, uid: str) -> Feature:
 def _bed(r: Reader, row: dict) -> SiteBed:
     uid = r.text(row, "uid")
     kind = r.word(row, "kind", uid, BED_KINDS)
-    known: dict[str, object] = {}
+    known: dict[str, object] = {"seated": row.get("seated") is True}
+    path = _points(r, row, uid, "path") if kind == "mounded" else ()
+    if path:
+        known["path"] = path
+        usual_x, usual_y = (round(sum(values) / len(path), 3) for values in zip(*path, strict=True))
     for key in BED_FIELDS[kind]:
         usual = BED_DEFAULTS[kind].get(key)
         if key == "ends":
             known[key] = r.word(row, key, uid, ("round", "square"), usual)
         elif key == "turn_deg":
             known[key] = r.number(row, key, uid, usual)
+        elif key == "length_m" and path:
+            known[key] = 0.0  # it follows from the centre line
         else:
             known[key] = r.size(row, key, uid, usual)
-    return SiteBed(uid, r.text(row, "patch", uid), kind, r.number(row, "x", uid), r.number(row, "y", uid), **known)
+    x = r.number(row, "x", uid, usual_x if path else None)
+    y = r.number(row, "y", uid, usual_y if path else None)
+    return SiteBed(uid, r.text(row, "patch", uid), kind, x, y, **known)
 
 
 def write_site(site: Site) -> dict:
     """The document of a site; read_site(write_site(site)) is the same site."""
     card, mulch, trench = site.cardboard, site.mulch, site.trench
-    rules = {"house_strip_m": site.house_strip_m}
-    if site.fire_strip_m:
-        rules["fire_strip_m"] = site.fire_strip_m
+    rules: dict[str, object] = {"house_strip_m": site.house_strip_m}
+    for key, usual in (("fire_strip_m", 0.0), ("gate_m", None), ("slope", 0.0)):
+        if getattr(site, key) != usual:
+            rules[key] = getattr(site, key)
+    if site.load != Load():
+        rules["load"] = {"volume_m3": site.load.volume_m3, "payload_kg": site.load.payload_kg}
     return {
         "schema": site.schema,
         "north_deg": site.north_deg,
@@ -318,8 +338,19 @@ def _write_feature(feature: Feature) -> dict:
 
 
 def _write_bed(bed: SiteBed) -> dict:
-    out = {"uid": bed.uid, "patch": bed.patch, "kind": bed.kind, "x": _mm(bed.x_m), "y": _mm(bed.y_m)}
-    return {**out, **{key: getattr(bed, key) for key in BED_FIELDS[bed.kind]}}
+    out: dict[str, object] = {
+        "uid": bed.uid,
+        "patch": bed.patch,
+        "kind": bed.kind,
+        "x": _mm(bed.x_m),
+        "y": _mm(bed.y_m),
+    }
+    if bed.path:
+        out["path"] = [[_mm(x), _mm(y)] for x, y in bed.path]
+    if bed.seated:
+        out["seated"] = True
+    keys = [key for key in BED_FIELDS[bed.kind] if not (bed.path and key in ("length_m", "turn_deg", "ends"))]
+    return {**out, **{key: getattr(bed, key) for key in keys}}
 
 
 def _mm(value: float) -> float:

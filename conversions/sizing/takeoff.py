@@ -5,7 +5,7 @@ from shapely.ops import unary_union
 from . import beds as bedwork
 from . import catalogue as book
 from . import labour, mulch
-from .advice import absurd_sides, liner_advice, reach_advice
+from .advice import absurd_sides, advice
 from .cardboard import overlap_estimate
 from .check import check
 from .edges import bank_m3, loose_m3, section_m2, trench_segments, tucked
@@ -44,8 +44,7 @@ def takeoff(site: Site, *, pace: float = 1.0, crew: Crew | None = None) -> Takeo
     people = figures["people"].value
     around = tuple(labour.row(task, people, when="around") for task in ("brief_and_setup", "tidy_and_pack"))
     found = {patch.uid: zones(site, patch) for patch in site.patches}
-    advice = reach_advice(site) + liner_advice(site, found)
-    return Takeoff(ENGINE_VERSION, figures, patches, beds, tasks + around, advice, absurd_sides(site))
+    return Takeoff(ENGINE_VERSION, figures, patches, beds, tasks + around, advice(site, found), absurd_sides(site))
 
 
 def measure_patch(site: Site, patch: SitePatch) -> PatchTakeoff:
@@ -133,7 +132,9 @@ def _materials(site: Site, patches: dict[str, PatchTakeoff], beds: dict[str, Bed
     step = book.SELLING_STEP.value
     unrounded = ("before rounding", round(loose, 4), "m3")
     order = mulch.round_up_to_step(loose, step)
-    add("compost", order, ("compost in place", compost, "m3"), ("settling", settling, ""), unrounded)
+    mass = ("mass", round(loose * material("finished compost").density_kgm3), "kg")
+    trips = ("barrows", mulch.barrows(loose), "")
+    add("compost", order, ("compost in place", compost, "m3"), ("settling", settling, ""), mass, trips, unrounded)
     add(
         "beds", round(sum(bed.area_m2 for bed in beds.values()), 2), *((b.kind, b.area_m2, "m2") for b in beds.values())
     )
@@ -160,8 +161,10 @@ def _add_chips(site: Site, rows: list[PatchTakeoff], beds: dict[str, BedTakeoff]
     loose = mulch.to_order_m3(in_place, kind.settling)
     order = mulch.round_up_to_step(loose, book.SELLING_STEP.value)
     unrounded = ("before rounding", round(loose, 4), "m3")
-    add("chips", order, ("chips in place", in_place, "m3"), ("settling", kind.settling, ""), unrounded)
-    volume, payload = book.LOAD_VOLUME.value, book.LOAD_MASS.value
+    mass = ("mass", round(loose * kind.density_kgm3), "kg")
+    trips = ("barrows", mulch.barrows(loose), "")
+    add("chips", order, ("chips in place", in_place, "m3"), ("settling", kind.settling, ""), mass, trips, unrounded)
+    volume, payload = site.load.volume_m3, site.load.payload_kg
     count = mulch.loads(order, kind.density_kgm3, volume, payload)
     sizes = (("one load", volume, "m3"), ("density", kind.density_kgm3, "kg/m3"), ("payload", payload, "kg"))
     add("chips_loads", count, ("chips", order, "m3"), *sizes)

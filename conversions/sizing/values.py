@@ -2,6 +2,8 @@
 
 from dataclasses import asdict, dataclass, field, fields
 
+from . import catalogue as book
+
 ENGINE_VERSION = "1.0"
 
 Point = tuple[float, float]
@@ -102,7 +104,10 @@ class SitePatch:
 
 @dataclass(frozen=True)
 class SiteBed:
-    """mounded: length x width (base), height, ends. framed: outside length x width, board. pocket: top, bottom."""
+    """mounded: length x width (base), height, ends. framed: outside length x width, board. pocket: top, bottom.
+
+    A mounded bed may follow a centre line, `path`, instead of a length. A seated bed is worked from a wheelchair.
+    """
 
     uid: str
     patch: str
@@ -118,6 +123,15 @@ class SiteBed:
     top_m: float = 0.0
     bottom_m: float = 0.0
     path: Ring = ()
+    seated: bool = False
+
+
+@dataclass(frozen=True)
+class Load:
+    """The vehicle that brings chips."""
+
+    volume_m3: float = book.LOAD_VOLUME.value
+    payload_kg: float = book.LOAD_MASS.value
 
 
 @dataclass(frozen=True)
@@ -152,6 +166,9 @@ class Site:
     trench: Trench = Trench()
     house_strip_m: float = 0.3
     fire_strip_m: float = 0.0  # where a fire rule holds, from buildings and fences that burn
+    load: Load = Load()
+    gate_m: float | None = None  # the narrowest gap a barrow must pass; None: not measured
+    slope: float = 0.0  # rise over run
     patches: tuple[SitePatch, ...] = ()
     beds: tuple[SiteBed, ...] = ()
 
