@@ -1,3 +1,13 @@
 """Addresses of this part."""
 
-urlpatterns = []
+from django.urls import path
+
+from . import views
+
+urlpatterns = [
+    path("yards/<int:pk>/visit/", views.book, name="visit-book"),
+    path("visits/<int:pk>/", views.visit, name="visit"),
+    path("visits/<int:pk>/entries/", views.answer, name="visit-answer"),
+    path("visits/<int:pk>/photos/", views.photo, name="visit-photo"),
+    path("visits/<int:pk>/done/", views.done, name="visit-done"),
+]

@@ -1,0 +1,160 @@
+"""What the page of a visit shows: a card for each question, what it raised, the photos, and what is still open."""
+
+import uuid
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils import timezone
+
+from conversions.yards.models import Photo
+
+from .cautions import raised_cautions
+from .checklist import Answers, raised, raised_by_two, read_answers, wording
+from .forms import AnswersForm, digest, visiting_members
+from .models import Visit
+from .questions import QUESTIONS, Ask, Question
+from .texts import CAUTIONS, Caution
+
+
+@dataclass(frozen=True)
+class Pick:
+    choice: Any
+    id: str
+    is_checked: bool
+    is_usual: bool
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of picks with the small fields some of them open."""
+
+    ask: Ask
+    field: Any
+    picks: list[Pick]
+    details: list[Any]
+
+
+@dataclass(frozen=True)
+class Card:
+    question: Question
+    rows: list[Row]
+    uid: Any
+    saw: Any
+    target: Any  # which patch the answer is for; None where there is no choice
+    said: list[dict]
+    flags: list[Caution]
+    is_answered: bool
+    is_clash: bool
+    has_errors: bool
+    usual_words: str
+    is_looked: bool
+
+    @property
+    def is_quiet(self) -> bool:
+        """Nothing to do and nothing to heed: it may be folded away."""
+        return self.is_answered and not self.flags and not self.has_errors
+
+
+def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more: Any) -> dict:
+    answers = form.answers if form else read_answers(visit)
+    form = form or AnswersForm(group=request.group, answers=answers)
+    many = len(visiting_members(request.group)) > 1
+    cards = sorted(
+        (card(form, question, answers, many) for question in QUESTIONS), key=lambda card: not card.question.is_safety
+    )
+    count = len(QUESTIONS) - len(answers.unanswered)
+    return {
+        "place": "yards",
+        "visit": visit,
+        "yard": visit.conversion,
+        "contact": visit.conversion.household.contact,
+        "goers": [goer.member for goer in visit.goers.all() if not goer.called_off_at] if many else [],
+        "form": form,
+        "open_cards": [card for card in cards if not card.is_quiet],
+        "quiet_cards": sorted((card for card in cards if card.is_quiet), key=lambda card: card.question.number),
+        "raised": raised_cautions(answers),
+        "answered": count,
+        "of": len(QUESTIONS),
+        "share": f"{count / len(QUESTIONS):.0%}",
+        "unanswered": answers.unanswered,
+        "with_usual": request.GET.get("usual") == "1" or request.POST.get("usual_on") == "1",
+        "is_open": visit.state in ("planned", "under way"),
+        "slots": slots(visit, more.get("photo_errors", {})),
+        "wants_no_pictures": answers.pick("pictures", "pictures") == "none",
+        "notes": visit.notes,
+        "notes_was": digest(visit.notes),
+        **more,
+    }
+
+
+def card(form: AnswersForm, question: Question, answers: Answers, many: bool) -> Card:
+    scopes = answers.scopes(question)
+    code = question.code
+    names = [name for name in form.fields if name.startswith(f"{code}-")]
+    clash = any(scope.is_clash for scope in scopes)
+    usual = question.usual or {}
+    looked = form.is_bound and code in form.data.getlist("looked")
+    return Card(
+        question=question,
+        rows=[row(form, question, ask) for ask in question.asks],
+        uid=form[f"{code}-uid"],
+        saw=form[f"{code}-saw"],
+        target=form[f"{code}-for"] if f"{code}-for" in form.fields else None,
+        said=said(scopes, many, clash),
+        flags=flags(question, scopes, answers),
+        is_answered=answers.is_answered(question),
+        is_clash=clash,
+        has_errors=any(form.errors.get(name) for name in names),
+        usual_words=", ".join(str(ask.choice(usual[ask.code]).words) for ask in question.asks) if usual else "",
+        is_looked=looked,
+    )
+
+
+def row(form: AnswersForm, question: Question, ask: Ask) -> Row:
+    field = form[f"{question.code}-{ask.code}"]
+    value = field.value()
+    usual = None if question.is_safety else ask.usual
+    picks = [
+        Pick(choice, f"{field.auto_id}_{number}", choice.code == value, choice.code == usual)
+        for number, choice in enumerate(ask.choices)
+    ]
+    return Row(ask, field, picks, [form[f"{question.code}-{ask.code}-{detail.code}"] for detail in ask.details])
+
+
+def said(scopes: list, many: bool, clash: bool) -> list[dict]:
+    """Who said what, where that is not plain from the picks: two people, two patches or two answers."""
+    if not (many or clash or len(scopes) > 1):
+        return []
+    return [
+        {
+            "patch": scope.patch,
+            "words": wording(scope.question, entry.value),
+            "by": entry.by if many or clash else None,
+            "at": timezone.localtime(entry.received_at),
+        }
+        for scope in scopes
+        for entry in scope.entries
+    ]
+
+
+def flags(question: Question, scopes: list, answers: Answers) -> list[Caution]:
+    today, place = answers.conversion.group.today(), answers.conversion.place
+    keys = [found.key for scope in scopes for value in scope.values for found in raised(question, value, place, today)]
+    if question.code == "grass":
+        keys += [found.key for found, _patch in raised_by_two(answers)]
+    return [CAUTIONS[key] for key in dict.fromkeys(keys)]
+
+
+def slots(visit: Visit, errors: dict) -> list[dict]:
+    """Every place for a picture, with the pictures of this visit that are there."""
+    rows = list(Photo.of(visit.group_id).filter(taken_for="visit", taken_for_id=visit.pk))
+    return [
+        {
+            "code": code,
+            "words": words,
+            "photos": [photo for photo in rows if photo.slot == code],
+            "error": errors.get(code, ""),
+            "uid": uuid.uuid4(),
+        }
+        for code, words in Photo.SLOTS
+    ]

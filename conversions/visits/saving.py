@@ -1,0 +1,118 @@
+"""One press on the visit page keeps all of it: answers, notes and pictures, whichever button it was."""
+
+import uuid
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError
+from django.utils.translation import gettext as _
+
+from conversions.common.photos import PhotoRefused
+from conversions.groups.tenancy import Stale
+from conversions.yards.models import Photo
+
+from . import actions
+from .checklist import read_answers
+from .forms import AnswersForm, digest
+from .models import Visit
+
+
+@dataclass
+class Outcome:
+    form: AnswersForm
+    kept: int = 0
+    photos: int = 0
+    is_plan_changed: bool = False
+    is_repeat: bool = False  # this page was saved before with other answers
+    theirs: str | None = None  # notes somebody else wrote meanwhile
+    notes: str = ""
+    photo_errors: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def is_sound(self) -> bool:
+        return self.form.is_valid() and not (self.is_repeat or self.theirs is not None or self.photo_errors)
+
+    @property
+    def status(self) -> int:
+        return 409 if self.is_repeat or self.theirs is not None else 200
+
+    @property
+    def words(self) -> dict[str, Any]:
+        """What the page shows when something needs mending."""
+        return {
+            "is_repeat": self.is_repeat,
+            "theirs": self.theirs,
+            "notes": self.notes,
+            "photo_errors": self.photo_errors,
+            "was_kept": bool(self.kept or self.photos),
+        }
+
+
+def save(request: Any, visit: Visit) -> Outcome:
+    form = AnswersForm(request.POST, group=request.group, answers=read_answers(visit))
+    form.is_valid()
+    outcome = Outcome(form)
+    _save_answers(request, visit, outcome)
+    _save_notes(request, visit, outcome)
+    _save_photos(request, visit, outcome)
+    if not outcome.is_sound:
+        outcome.form = form.renewed(read_answers(visit))
+    return outcome
+
+
+def _save_answers(request: Any, visit: Visit, outcome: Outcome) -> None:
+    given = getattr(outcome.form, "kept", [])
+    if not given:
+        return
+    try:
+        actions.add_entries(visit=visit, by=request.member, entries=given)
+    except (actions.Conflict, IntegrityError):
+        outcome.is_repeat = True
+        return
+    outcome.kept = len(given)
+    if any(entry["question"] == "grass" for entry in given):
+        outcome.is_plan_changed = actions.card_for_runners(conversion=visit.conversion, by=request.member)
+
+
+def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:
+    """Only notes that this person changed are written; another's are never put back by an old page."""
+    outcome.notes = notes = request.POST.get("notes", visit.notes).replace("\r\n", "\n").strip()
+    if digest(notes) in (request.POST.get("notes_was"), digest(visit.notes)):
+        outcome.notes = visit.notes
+        return
+    try:
+        revision = int(request.POST.get("revision", ""))
+    except ValueError:
+        revision = 0
+    try:
+        actions.write_notes(visit=visit, revision=revision, notes=notes)
+        outcome.kept += 1
+    except Stale as stale:
+        visit.refresh_from_db(fields=["notes", "revision", "state"])
+        outcome.theirs = stale.row.notes
+
+
+def _save_photos(request: Any, visit: Visit, outcome: Outcome) -> None:
+    for slot, _words in Photo.SLOTS:
+        file = request.FILES.get(f"photo-{slot}")
+        if file is None:
+            continue
+        try:
+            actions.keep_visit_photo(
+                visit=visit, by=request.member, file=file, slot=slot, uid=_uid(request.POST.get(f"photo-{slot}-uid"))
+            )
+            outcome.photos += 1
+        except PhotoRefused as refused:
+            outcome.photo_errors[slot] = str(refused)
+        except actions.Conflict:
+            outcome.photo_errors[slot] = _("This page was saved before with another picture. Choose yours once more.")
+        except (ValidationError, IntegrityError):
+            outcome.photo_errors[slot] = _("This picture could not be kept. Choose it once more.")
+
+
+def _uid(text: str | None) -> uuid.UUID | None:
+    try:
+        return uuid.UUID(text or "")
+    except ValueError:
+        return None
