@@ -1,3 +1,34 @@
 """Addresses of this part."""
 
-urlpatterns = []
+from django.urls import path, re_path
+
+from .views import plan, yards
+
+PLAN = "yards/<int:pk>/plan/"
+
+urlpatterns = [
+    path("yards/", yards.yards, name="yards"),
+    path("yards/new/", yards.enquiry, name="enquiry"),
+    path("yards/<int:pk>/", yards.yard, name="yard"),
+    path("yards/<int:pk>/again/", yards.again, name="yard-again"),
+    path("yards/<int:pk>/edit/", yards.edit, name="yard-edit"),
+    path(PLAN, plan.plan, name="plan"),
+    path(f"{PLAN}patches/new/", plan.patch_new, name="plan-patch-new"),
+    path(f"{PLAN}patches/<uuid:uid>/", plan.patch, name="plan-patch"),
+    path(f"{PLAN}patches/<uuid:uid>/sides/<slug:corner>/", plan.side, name="plan-side"),
+    path(f"{PLAN}patches/<uuid:uid>/remove/", plan.patch_remove, name="plan-patch-remove"),
+    path(f"{PLAN}patches/<uuid:uid>/layout/", plan.lay_out, name="plan-layout"),
+    re_path(
+        r"^yards/(?P<pk>[0-9]+)/plan/patches/(?P<uid>[0-9a-f-]{36})/beds/(?P<kind>mounded|framed|pocket)/$",
+        plan.bed_new,
+        name="plan-bed-new",
+    ),
+    path(f"{PLAN}beds/<uuid:uid>/", plan.bed, name="plan-bed"),
+    path(f"{PLAN}beds/<uuid:uid>/remove/", plan.bed_remove, name="plan-bed-remove"),
+    path(f"{PLAN}depths/", plan.settings, name="plan-settings"),
+    path(f"{PLAN}try/", plan.try_out, name="plan-try"),
+    path(f"{PLAN}back/", plan.back, name="plan-back"),
+    path(f"{PLAN}keep/", plan.keep, name="plan-keep"),
+    path(f"{PLAN}choose/", plan.choose, name="plan-choose"),
+    re_path(r"^photos/(?P<pk>[0-9]+)/(?P<size>view|thumb)/$", yards.photo, name="photo"),
+]

@@ -21,7 +21,12 @@ class LengthField(forms.CharField):
     def __init__(self, *, units: str, signed: bool = False, **kwargs):
         super().__init__(max_length=40, **kwargs)
         self.units, self.signed, self.unit = units, signed, UNIT_WORDS[units]
-        self.widget.attrs |= {"data-length": units, "autocomplete": "off", "autocapitalize": "off", "enterkeyhint": "next"}
+        self.widget.attrs |= {
+            "data-length": units,
+            "autocomplete": "off",
+            "autocapitalize": "off",
+            "enterkeyhint": "next",
+        }
 
     def clean(self, value: str) -> Length | None:
         text = super().clean(value)

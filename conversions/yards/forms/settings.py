@@ -48,9 +48,7 @@ class SettingsForm(GroupForm):
             "haul": _("From the heap to the lawn"),
         }
         for name, label in words.items():
-            self.fields[name] = LengthField(
-                units=units, label=label, error_messages={"required": _("Write a length.")}
-            )
+            self.fields[name] = LengthField(units=units, label=label, error_messages={"required": _("Write a length.")})
         self.order_fields(["depth", "layers", "trench_width", "trench_depth", "soil", "haul"])
         self.initial = {**{name: self._written(name) for name in self.now}, **self._chosen(), **self.initial}
 

@@ -1,0 +1,151 @@
+"""What a yard needs next, computed from its facts; rows that stand to the right are reached by their reverse names."""
+
+import datetime
+from dataclasses import dataclass, field
+
+from django.db.models import Prefetch, QuerySet
+from django.utils import timezone
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from conversions.groups.models import Group
+
+from .models import Conversion, Draft
+
+DRAWERS = frozenset({"organiser", "visitor"})
+LEADERS = frozenset({"organiser", "lead"})
+ORGANISERS = frozenset({"organiser"})
+
+
+@dataclass(frozen=True)
+class Way:
+    """A button: where it goes, and who may press it."""
+
+    words: str
+    url: str
+    roles: frozenset[str]
+    kwargs: dict = field(default_factory=dict)
+    query: str = ""
+
+
+@dataclass(frozen=True)
+class Step:
+    words: str
+    ways: tuple[Way, ...] = ()
+
+    def for_roles(self, roles: frozenset[str]) -> tuple[Way, ...]:
+        return tuple(way for way in self.ways if way.roles & roles)
+
+
+def with_rows(rows: QuerySet[Conversion], group: Group) -> QuerySet[Conversion]:
+    """Everything that `next_step` looks at, in a fixed number of queries."""
+    drafts = Prefetch("drafts", Draft.of(group).defer("site", "takeoff"))
+    return rows.prefetch_related(drafts, "planned", "visits", "quotes", "day_patches__day", "follow_ups")
+
+
+def short(on: datetime.date) -> str:
+    return date_format(on, "D j M")
+
+
+def at(when: datetime.datetime) -> str:
+    local = timezone.localtime(when)
+    return f"{short(local.date())}, {date_format(local, 'H:i')}"
+
+
+def next_step(yard: Conversion, today: datetime.date) -> Step:
+    """One sentence and its buttons, the main one first."""
+    stage = yard.stage
+    if stage in ("not now", "ended"):
+        return Step(_("Nothing to do.") if stage == "ended" else _("Not now. Ask again when they are ready."))
+    return {
+        "enquiry": _enquiry,
+        "visited": _visited,
+        "quoted": _quoted,
+        "agreed": _agreed,
+        "booked": _booked,
+        "built": _growing,
+        "growing": _growing,
+    }[stage](yard, today)
+
+
+def _draw(yard: Conversion) -> Way:
+    return Way(_("Draw the plan"), "plan", DRAWERS, {"pk": yard.pk})
+
+
+def _sized(yard: Conversion) -> bool:
+    """Whether the newest drawing has figures; an engine version is written only with them."""
+    drafts = sorted(yard.drafts.all(), key=lambda draft: draft.number)
+    return bool(drafts) and bool(drafts[-1].engine_version)
+
+
+def _unsent(yard: Conversion):
+    quotes = [quote for quote in yard.quotes.all() if quote.state == "draft"]
+    return max(quotes, key=lambda quote: quote.version, default=None)
+
+
+def _to_quote(yard: Conversion) -> Step:
+    if quote := _unsent(yard):
+        return Step(
+            _("Look the quote over and send it"), (Way(_("Open the quote"), "quote", ORGANISERS, {"pk": quote.pk}),)
+        )
+    if _sized(yard):
+        return Step(_("Quote it"), (Way(_("Open the plan"), "plan", DRAWERS, {"pk": yard.pk}),))
+    return Step(_("Draw the plan"), (_draw(yard),))
+
+
+def _enquiry(yard: Conversion, today: datetime.date) -> Step:
+    if _unsent(yard) or _sized(yard):
+        return _to_quote(yard)
+    planned = [visit for visit in yard.visits.all() if visit.state in ("planned", "under way")]
+    if planned:
+        visit = min(planned, key=lambda visit: visit.due_at)
+        words = _("Visit on %(when)s") % {"when": at(visit.due_at)}
+        return Step(words, (Way(_("Open the visit"), "visit", DRAWERS, {"pk": visit.pk}), _draw(yard)))
+    return Step(_("Book a visit"), (Way(_("Book a visit"), "visit-book", DRAWERS, {"pk": yard.pk}), _draw(yard)))
+
+
+def _visited(yard: Conversion, today: datetime.date) -> Step:
+    return _to_quote(yard)
+
+
+def _quoted(yard: Conversion, today: datetime.date) -> Step:
+    if _unsent(yard):
+        return _to_quote(yard)
+    sent = [quote for quote in yard.quotes.all() if quote.state != "withdrawn" and quote.sent_at]
+    quote = max(sent, key=lambda quote: quote.version)
+    way = Way(_("Open the quote"), "quote", ORGANISERS, {"pk": quote.pk})
+    if quote.state == "declined":
+        return Step(_("They said no to this plan"), (way,))
+    if quote.is_expired(today):
+        return Step(_("The quote has run out. Ring them, then send it anew"), (way,))
+    days = (today - timezone.localtime(quote.sent_at).date()).days
+    waited = ngettext("No answer for %(days)d day", "No answer for %(days)d days", days) % {"days": days}
+    words = waited if days else _("Quote sent today")
+    answer = Way(_("Write down their answer"), "quote-reply", ORGANISERS, {"pk": quote.pk})
+    return Step(words, (answer, way))
+
+
+def _agreed(yard: Conversion, today: datetime.date) -> Step:
+    way = Way(_("Pick a build day"), "day-new", ORGANISERS, query=f"?yard={yard.pk}")
+    return Step(_("Pick a build day with them"), (way,))
+
+
+def _booked(yard: Conversion, today: datetime.date) -> Step:
+    days = {part.day for part in yard.day_patches.all() if part.day.state != "cancelled"}
+    waiting = sorted((day for day in days if day.state != "closed"), key=lambda day: (day.held_on, day.pk))
+    if not waiting:
+        return _agreed(yard, today)
+    day = waiting[0]
+    words = _("Build on %(on)s") if day.held_on >= today else _("Close the build day of %(on)s")
+    return Step(words % {"on": short(day.held_on)}, (Way(_("Open the build day"), "day", LEADERS, {"pk": day.pk}),))
+
+
+def _growing(yard: Conversion, today: datetime.date) -> Step:
+    due = sorted((f for f in yard.follow_ups.all() if f.state == "due"), key=lambda f: (f.due_on, f.pk))
+    if not due:
+        return Step(_("Nothing due"))
+    first = due[0]
+    words = _("%(what)s: late, was due %(on)s") if first.due_on < today else _("%(what)s: %(on)s")
+    named = {"what": first.get_kind_display().capitalize(), "on": short(first.due_on)}
+    return Step(words % named, (Way(_("Open the follow-up"), "follow-up", LEADERS, {"pk": first.pk}),))

@@ -1,0 +1,184 @@
+"""The list of yards, one yard, writing down an enquiry, and pictures."""
+
+import uuid
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.core.files.storage import default_storage
+from django.core.paginator import Paginator
+from django.db import IntegrityError
+from django.db.models import Q, QuerySet
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from conversions.common.fold import fold
+from conversions.groups.models import Group
+from conversions.groups.tenancy import Stale, fetch, open_to
+from conversions.groups.ways import go
+
+from .. import actions, measure, steps
+from ..drawing import plan_svg
+from ..forms import EnquiryForm, YardForm, yard_values
+from ..models import Conversion, Photo
+from ..models.living import APART, STAGE_NUMBER, STAGES
+from ..reach import digits, phone_pattern
+from ..story import layers, story
+
+PAGE = 25
+
+
+@open_to("visitor", "lead")
+@require_GET
+def yards(request: HttpRequest) -> HttpResponse:
+    asked, stage = request.GET.get("q", "").strip(), request.GET.get("stage", "")
+    found = list(_search(Conversion.of(request.group), asked).with_facts().order_by("-pk"))
+    counts = [{"code": "", "word": _("All"), "number": 0, "count": len(found)}]
+    for code, word in STAGES + APART:
+        count = sum(row.stage == code for row in found)
+        if count or code in STAGE_NUMBER:
+            counts.append({"code": code, "word": word, "number": STAGE_NUMBER.get(code, 0), "count": count})
+    chosen = [row.pk for row in found if not stage or row.stage == stage]
+    page = Paginator(chosen, PAGE).get_page(request.GET.get("page"))
+    rows = steps.with_rows(Conversion.of(request.group).for_lists().filter(pk__in=list(page)), request.group)
+    listed = [_row(row, request.group) for row in rows]
+    context = {"place": "yards", "rows": listed, "page": page, "counts": counts, "stage": stage, "q": asked}
+    return render(request, "yards/yards.html", context | {"shown": len(chosen), "total": _total(request.group)})
+
+
+def _total(group: Group) -> int:
+    return Conversion.of(group).count()
+
+
+def _search(rows: QuerySet[Conversion], asked: str) -> QuerySet[Conversion]:
+    """Every word must stand in the name or the address; a number is found however it is spaced."""
+    number = digits(asked)
+    if len(number) >= 4 and not any(c.isalpha() for c in asked):
+        phone = Q(household__contact__phone__regex=phone_pattern(asked, whole=False))
+        return rows.filter(phone | Q(place__search__contains=fold(asked)))
+    for word in fold(asked).split():
+        rows = rows.filter(Q(place__search__contains=word) | Q(household__contact__search__contains=word))
+    return rows
+
+
+def _row(yard: Conversion, group: Group) -> dict:
+    planned = [row.planned_m2 for row in yard.planned.all() if row.planned_m2]
+    return {"yard": yard, "step": steps.next_step(yard, group.today()), "m2": sum(planned) if planned else None}
+
+
+def _yard(request: HttpRequest, pk: int) -> Conversion:
+    return fetch(request, steps.with_rows(Conversion.of(request.group).for_lists(), request.group), pk=pk)
+
+
+@open_to("visitor", "lead")
+@require_GET
+def yard(request: HttpRequest, pk: int) -> HttpResponse:
+    row, today = _yard(request, pk), request.group.today()
+    roles = request.member.roles
+    drawing = row.drawing()
+    look = measure.look(drawing.site, request.group) if drawing and drawing.site.get("patches") else None
+    step = steps.next_step(row, today)
+    context = {
+        "place": "yards",
+        "yard": row,
+        "contact": row.household.contact,
+        "step": step,
+        "ways": step.for_roles(roles),
+        "drawing": drawing,
+        "plan": look and plan_svg(look.drawable, look.takeoff, prefix="yard", units=request.group.units),
+        "figures": look
+        and measure.figure_rows(look.takeoff, request.group, ("cover", "cardboard", "chips", "compost")),
+        "story": [(part, bool(part.roles & roles)) for part in story(row, today)],
+        "layers": layers(row),
+        "photos": row.place.photos.all()[:8],
+        "others": Conversion.of(request.group)
+        .filter(place=row.place)
+        .exclude(pk=row.pk)
+        .select_related("household__contact"),
+        "papers": [quote for quote in row.quotes.all() if quote.document_id],
+        "may_draw": bool(roles & steps.DRAWERS),
+        "may_quote": "organiser" in roles,
+        "may_lead": bool(roles & steps.LEADERS),
+        "again_uid": uuid.uuid4(),
+    }
+    return render(request, "yards/yard.html", context)
+
+
+@open_to("visitor")
+def enquiry(request: HttpRequest) -> HttpResponse:
+    form = EnquiryForm(request.POST or None, group=request.group)
+    if request.method == "POST" and form.is_valid():
+        data = {key: value for key, value in form.cleaned_data.items() if key != "known"}
+        try:
+            row = actions.take_enquiry(group=request.group, by=request.member, **data)
+            return go(request, "yard", pk=row.pk)
+        except actions.AlreadyKept as kept:
+            form.add_error(None, _("You kept an enquiry from this page before. Keep again to write down another one."))
+            form.kept_before = kept.conversion
+            form.data = form.data.copy()
+            form.data["uid"] = str(uuid.uuid4())
+        except (ValidationError, IntegrityError) as error:
+            form.add_error(None, _words(error))
+    return render(request, "yards/enquiry.html", {"place": "yards", "form": form})
+
+
+def _words(error: Exception) -> list[str]:
+    return error.messages if isinstance(error, ValidationError) else [_("Somebody was faster. Try once more.")]
+
+
+@open_to("visitor")
+@require_POST
+def again(request: HttpRequest, pk: int) -> HttpResponse:
+    row = fetch(request, Conversion, pk=pk)
+    try:
+        uid = uuid.UUID(request.POST.get("uid", ""))
+    except ValueError:
+        uid = None
+    new = actions.start_again(conversion=row, by=request.member, uid=uid)
+    messages.success(request, _("A new run has begun. Its plan starts from the patches drawn before."))
+    return go(request, "yard", pk=new.pk)
+
+
+@open_to("visitor")
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    row = fetch(request, Conversion.of(request.group).select_related("place", "household__contact"), pk=pk)
+    form = YardForm(request.POST or None, group=request.group, initial=yard_values(row))
+    context = {"place": "yards", "yard": row, "form": form}
+    if request.method == "POST" and form.is_valid():
+        try:
+            actions.change_yard(conversion=row, **form.cleaned_data)
+            return go(request, "yard", pk=row.pk)
+        except Stale:
+            context |= _both(request, row, form)
+        except (ValidationError, IntegrityError) as error:
+            form.add_error(None, _words(error))
+    return render(request, "yards/yard_edit.html", context)
+
+
+def _both(request: HttpRequest, row: Conversion, form: YardForm) -> dict:
+    """What stands and what was typed, field by field where they differ; the form may then be kept as typed."""
+    now = fetch(request, Conversion.of(request.group).select_related("place", "household__contact"), pk=row.pk)
+    stands = yard_values(now)
+    typed = YardForm(form.data.copy(), group=request.group)
+    typed.data["revision"] = now.revision
+    typed.is_valid()
+    differs = [
+        {"label": field.label, "theirs": stands[name], "mine": form.cleaned_data[name]}
+        for name, field in form.fields.items()
+        if name != "revision" and stands[name] != form.cleaned_data[name]
+    ]
+    return {"form": typed, "differs": differs, "is_stale": True}
+
+
+@open_to("visitor", "lead")
+@require_GET
+def photo(request: HttpRequest, pk: int, size: str) -> HttpResponse:
+    row = fetch(request, Photo, pk=pk)
+    try:
+        picture = default_storage.open(row.thumb_key if size == "thumb" else row.view_key)
+    except OSError as error:
+        raise Http404 from error
+    answer = FileResponse(picture, content_type="image/jpeg")
+    answer["Cache-Control"] = "private, max-age=86400"
+    return answer
