@@ -1,6 +1,7 @@
 """Beds on the plan: mounded in compost with its crest, framed with its boards, pockets with their numbers."""
 
 import math
+from itertools import product
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -70,7 +71,7 @@ def _draw_pocket(sheet: Sheet, shape, number: int | None) -> None:
 def bed_words(bed: dict, area_m2: float | None, units: str, few: bool, compact: bool) -> list[str]:
     """What may stand on a bed, the fullest first."""
     if few:
-        return [_("long bed") if bed["kind"] == "mounded" else _("wooden frame")]
+        return [_("long bed") if bed["kind"] == "mounded" else _("frame")]
     name = _("mounded bed") if bed["kind"] == "mounded" else _("framed bed")
     if compact or area_m2 is None:
         return [name]
@@ -101,15 +102,14 @@ def _write_bed(sheet: Sheet, frame: Frame, bed: dict, choices: list[str]) -> boo
     x, y = shape.centroid.x, shape.centroid.y
     length = max(bed.get("length_m", 2.4), bed.get("width_m", 1.2)) * frame.scale
     level = shape.bounds[2] - shape.bounds[0]
-    for words in choices:
-        for size in (0.84, 0.74):
-            width, height = sheet.plate_size(words, size)
-            spots = [(x, y, 0.0)] if width <= level * 1.25 else []
-            spots += [(x, y, turn)] if width <= length * 1.15 else []
-            spots += [(x, y + slide * height, 0.0) for slide in (-0.7, 0.7, -1.1, 1.1)] if width <= level * 1.25 else []
-            if spot := sheet.best(spots, width, height, frame.block):
-                sheet.plate(spot[0], spot[1], words, size, spot[2])
-                return True
+    for most, words, size in product((0.0, 0.1), choices, (0.84, 0.74)):
+        width, height = sheet.plate_size(words, size)
+        spots = [(x, y, 0.0)] if width <= level * 1.25 else []
+        spots += [(x, y, turn)] if width <= length * 1.15 else []
+        spots += [(x, y + slide * height, 0.0) for slide in (-0.7, 0.7, -1.1, 1.1)] if width <= level * 1.25 else []
+        if spot := sheet.best(spots, width, height, frame.block, most):
+            sheet.plate(spot[0], spot[1], words, size, spot[2])
+            return True
     return False
 
 

@@ -95,7 +95,8 @@ def _draw(sheet: Sheet, frame: Frame, kind: str, shape, side: Side | None) -> No
         sheet.textured(d, "lawn" if kind == "lawn" else "plant")
     elif kind == "kerb":
         sheet.textured(d, "hard")
-        sheet.path(closed_path(_lane(frame, side, 0, STRIP).intersection(shape)), fill=WHITE, stroke=INK, width=1.2)
+        stone = _lane(frame, side, 0, STRIP, past=LONGEST_CORNER).intersection(shape)
+        sheet.path(closed_path(stone), fill=WHITE, stroke=INK, width=1.2)
     elif kind == "garden wall":
         sheet.textured(closed_path(_lane(frame, side, 0, STRIP).intersection(shape)), "wall", stroke=INK, width=1.2)
     else:
@@ -104,12 +105,12 @@ def _draw(sheet: Sheet, frame: Frame, kind: str, shape, side: Side | None) -> No
         _posts(sheet, frame, side)
 
 
-def _lane(frame: Frame, side: Side | None, near: float, far: float):
+def _lane(frame: Frame, side: Side | None, near: float, far: float, past: float | None = None):
     """The ground between two distances from the edge, in shares of the band; round a circle if there is no side."""
+    past = (far if past is None else past) * frame.band / (side.length if side else 1)
     near, far = near * frame.band, far * frame.band
     if side is None:
         return frame.ground.buffer(far, quad_segs=32).difference(frame.ground.buffer(near, quad_segs=32))
-    past = far / (side.length or 1)
     return Shape([side.spot(-past, near), side.spot(1 + past, near), side.spot(1 + past, far), side.spot(-past, far)])
 
 

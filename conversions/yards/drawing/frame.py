@@ -130,6 +130,8 @@ class Frame:
         for i, corner in enumerate(corners):
             after = corners[(i + 1) % len(corners)]
             length = math.dist((corner["x"], corner["y"]), (after["x"], after["y"]))
+            if not length:
+                continue
             start, end = self.at(corner["x"], corner["y"]), self.at(after["x"], after["y"])
             out.append(Side(corner["id"], start, end, corner.get("beyond") or "open", length))
         return tuple(out)

@@ -173,6 +173,7 @@ def _name_line(sheet: Sheet, frame: Frame, line: dict, brief: bool) -> None:
             spots = [_on(whole, share) for share in shares]
             if spot := sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=0.5):
                 sheet.plate(spot[0], spot[1], words, size, spot[2])
+        sheet.take(whole.buffer(5))
 
 
 def _on(line: LineString, share: float) -> tuple[float, float, float]:

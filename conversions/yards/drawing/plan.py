@@ -61,20 +61,21 @@ class Look:
 def plan_svg(
     site: dict, takeoff: dict | None, *, prefix: str, paper: bool = False, compact: bool = False,
     walked: tuple[str, str] | None = None, patch: str | None = None, few: bool = False, setout: bool = False,
-    bw: bool = False, units: str = "metric", scale: int | None = None, width_mm: float = PAPER_MM[0], title: str = "",
+    bw: bool = False, units: str = "metric", scale: int | None = None, width_mm: float = PAPER_MM[0],
+    height_mm: float = PAPER_MM[1], title: str = "",
 ) -> SafeString:  # fmt: skip
     """The plan as an SVG element.
 
     walked: (patch uid, corner id) of the side to light up. patch: draw this one only. few: big labels only.
     setout: pegs and the two corners the tapes start from. On paper the size is in mm, true at 1:scale.
     """
-    look = Look(paper, compact, few, setout, bw, units)
+    look, walked = Look(paper, compact, few, setout, bw, units), tuple(walked) if walked else None
     patches = _patches(site, patch)
     sheet = Sheet(prefix, look.size, bw)
     if not patches:
         return _nothing(sheet, look)
     if paper:
-        scale = scale or scale_of(site, width_mm, PAPER_MM[1])
+        scale = scale or scale_of(site, width_mm, height_mm)
         per_metre, room = 1000 / scale / MM, max(width_mm / MM, 1.0)
     else:
         per_metre, room = _fit(site, patches, look), look.room[0]
@@ -116,12 +117,9 @@ def _nothing(sheet: Sheet, look: Look) -> SafeString:
 
 def _frames(site: dict, patches: list[dict], look: Look, per_metre: float, room: float):
     """Every patch in its own frame, in rows; the sheet's width and height without the foot."""
-    band, head = look.band(per_metre), look.header(len(patches))
     boxes = [bounds_m(site, patch) for patch in patches]
-    sizes = [
-        ((x2 - x1) * per_metre + 2 * band, (y2 - y1) * per_metre + 2 * band + head) for x1, y1, x2, y2 in boxes
-    ]  # fmt: skip
-    places, wide, high = arrange(sizes, room - 2 * MARGIN, look.size * 1.2)
+    band, head = look.band(per_metre), look.header(len(patches))
+    places, wide, high = _places(boxes, look, per_metre, room)
     width = wide + 2 * MARGIN if look.paper else max(room, wide + 2 * MARGIN)
     shift = (width - wide) / 2
     frames = [
@@ -131,15 +129,25 @@ def _frames(site: dict, patches: list[dict], look: Look, per_metre: float, room:
     return frames, width, high + MARGIN
 
 
+def _places(boxes: list, look: Look, per_metre: float, room: float):
+    """Where the box of each patch stands, and how wide and high they are together."""
+    band, head = look.band(per_metre), look.header(len(boxes))
+    sizes = [((x2 - x1) * per_metre + 2 * band, (y2 - y1) * per_metre + 2 * band + head) for x1, y1, x2, y2 in boxes]
+    return arrange(sizes, room - 2 * MARGIN, look.size * 1.2)
+
+
 def _fit(site: dict, patches: list[dict], look: Look) -> float:
-    """Units per metre at which the frames fill the screen's room and no more."""
+    """The most units per metre at which the frames stay in the screen's room; several patches may stand higher."""
     width, height = look.room
-    low, high = 0.001, LARGEST_M
-    for _step in range(40):
-        middle = (low + high) / 2
-        _, wide, tall = _frames(site, patches, look, middle, width)
-        low, high = (middle, high) if wide <= width + 0.01 and tall + look.footer <= height else (low, middle)
-    return low
+    boxes = [bounds_m(site, patch) for patch in patches]
+    height *= 1.0 if len(patches) == 1 else 1.6
+    scale = LARGEST_M
+    while scale > 0.01:
+        _spots, wide, high = _places(boxes, look, scale, width)
+        if wide + 2 * MARGIN <= width and high + MARGIN + look.footer <= height:
+            return scale
+        scale *= 0.985
+    return scale
 
 
 def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: int, before: list[str]) -> list[str]:
@@ -251,7 +259,7 @@ def _foot(sheet: Sheet, look: Look, site, legend, per_metre: float, width: float
     elif north is None:
         return y - look.size * 0.9 + MARGIN
     if north is not None:
-        tape.draw_north(sheet, width - look.size * 2.4, y + look.size * 0.6, float(north))
+        tape.draw_north(sheet, width - look.size * 2.4, y + look.size * 0.6, float(north), 16.0)
         y += look.size * 1.1
     return y + look.size * 1.5
 

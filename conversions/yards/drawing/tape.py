@@ -8,8 +8,8 @@ from shapely.geometry import LineString
 
 from conversions.common import measures
 
-from .frame import Frame, Side
-from .sheet import Sheet, line_paths, n, open_path, slab, upright
+from .frame import ROUND, Frame, Side
+from .sheet import Sheet, closed_path, line_paths, n, open_path, slab, upright
 from .textures import INK, KRAFT, WHITE
 
 STEP_M = {"metric": 0.5, "imperial": 0.3048}
@@ -34,11 +34,14 @@ def draw_ticks(sheet: Sheet, frame: Frame, units: str) -> None:
 
 def draw_walked(sheet: Sheet, frame: Frame, walked: tuple[str, str] | None, live: bool) -> None:
     """The side being walked in kraft. On screen every side is there, hidden, for the page to light up."""
+    near, far = sheet.size * 0.1, sheet.size * 1.95
+    if frame.patch.get("circle") and walked == (frame.patch.get("uid"), ROUND):
+        ring = frame.ground.buffer(far, quad_segs=32).difference(frame.ground.buffer(near, quad_segs=32))
+        sheet.path(closed_path(ring), fill=KRAFT, stroke=INK, width=1.2)
     for side in frame.sides:
         now = walked is not None and walked == (frame.patch.get("uid"), side.id)
         if not (now or live):
             continue
-        near, far = sheet.size * 0.1, sheet.size * 1.95
         band = [side.spot(0, near), side.spot(1, near), side.spot(1, far), side.spot(0, far)]
         edge = [side.spot(0, far), side.spot(1, far)]
         uid, hidden = escape(frame.patch.get("uid", "")), "" if now else ' display="none"'
@@ -123,9 +126,8 @@ def _metres(metres: float) -> str:
     return f"{measures.number(metres, 1 if metres < 1 else 0)} m"
 
 
-def draw_north(sheet: Sheet, x: float, y: float, north_deg: float) -> None:
+def draw_north(sheet: Sheet, x: float, y: float, north_deg: float, r: float) -> None:
     """An arrow in a ring, only where somebody has said where north is; degrees clockwise from the top of the plan."""
-    r = sheet.size * 1.25
     sheet.words.append(
         f'<g transform="translate({n(x)} {n(y)}) rotate({n(north_deg)})"><circle r="{n(r)}" fill="{WHITE}" stroke="{INK}" '
         f'stroke-width="1.2"/><path d="M0 {n(-0.84 * r)}L{n(0.4 * r)} {n(0.6 * r)}L0 {n(0.28 * r)}z" fill="{INK}"/>'
