@@ -8,7 +8,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from conversions.common import measures
-from conversions.visits.checklist import stops
+from conversions.visits.checklist import current_answers, stops
+from conversions.visits.texts import CAUTIONS
 
 from .agreed import figure, papers_of, quote_of
 from .models import Day, SignUp
@@ -58,8 +59,10 @@ def _agreed(yards: list) -> Gate:
 def _digging(day: Day, yards: list) -> Gate:
     """The safety questions; unanswered ones block the spade, not the planning."""
     words, found = _("Digging"), []
+    elsewhere = {str(CAUTIONS[key].title) for key in ("not_marked", "marks_ran_out")}  # the marks have their own gate
     for yard in yards:
-        found += [(yard, stop) for stop in stops(yard)]
+        rows = stops(yard, on=day.held_on)
+        found += [(yard, row) for row in rows if row["kind"] != "stop" or str(row["words"]) not in elsewhere]
     if not found:
         return Gate("digging", words, "ok", _("The visit found nothing that stops the spade."), _("Clear"), "tools")
     barred = [str(stop["why"]) for _yard, stop in found if stop["kind"] == "stop"]
@@ -71,36 +74,58 @@ def _digging(day: Day, yards: list) -> Gate:
     return Gate("digging", words, "stop", why, _("Stop"), "tools", yard=found[0][0].pk)
 
 
+def marks_of(day: Day) -> dict:
+    """What is known of the marks: as typed for this day, else as the visit found them on every yard."""
+    typed = day.facts.get("marks")
+    if typed:
+        return typed
+    found = [_visited_marks(yard) for yard in day.yards]
+    if not found or not all(found):
+        return {}
+    first = min(found, key=lambda fact: fact["until"])
+    return first | {"ticket": ", ".join(fact["ticket"] for fact in found if fact["ticket"])}
+
+
+def _visited_marks(yard) -> dict:
+    entry = current_answers(yard).get("pipes")
+    value = entry.value if entry else {}
+    if value.get("public") != "marked" or not value.get("until"):
+        return {}
+    return {"state": "marked", "until": value["until"], "ticket": value.get("ticket", "")}
+
+
 def marks_until(day: Day) -> datetime.date | None:
-    text = (day.facts.get("marks") or {}).get("until")
+    text = marks_of(day).get("until")
     return datetime.date.fromisoformat(text) if text else None
 
 
 def _marks(day: Day) -> Gate:
     """The marks must outlive the build day; when they die before the rain date, that date is dead too."""
-    words, fact = _("Pipes and wires marked"), day.facts.get("marks") or {}
-    state, until, ticket = fact.get("state"), marks_until(day), fact.get("ticket", "")
-    near = (day.held_on - day.group.today()).days <= MARKS_URGENT_DAYS
+    fact = marks_of(day)
+    state, why, tag = _marks_say(day, fact)
+    return Gate("marks", _("Pipes and wires marked"), state, why, tag, "util", fact="marks")
 
-    def gate(colour: str, why: str, tag: str) -> Gate:
-        return Gate("marks", words, colour, why, tag, "util", fact="marks")
 
+def _marks_say(day: Day, fact: dict) -> tuple[str, str, str]:
+    state, ticket = fact.get("state"), fact.get("ticket", "")
+    stop, missing = _("Stop"), _("Missing")
     if state == "none":
-        return gate("ok", _("Nothing runs here, says %s. Private pipes are never marked: ask.") % ticket, _("Asked"))
-    if state == "marked" and until < day.held_on:
-        why = _("The marks run out on %s, before the day. Ask again: nobody digs by old marks.") % _short(until)
-        return gate("stop", why, _("Stop"))
-    if state == "marked" and day.rain_on and until < day.rain_on:
-        why = _("Good for the day, but they run out on %s, before the rain date.") % _short(until)
-        return gate("missing", why, _("Missing"))
+        return "ok", _("Nothing runs here, says %s. Private pipes are never marked: ask.") % ticket, _("Asked")
     if state == "marked":
+        until = datetime.date.fromisoformat(fact["until"])
+        if until < day.held_on:
+            why = _("The marks run out on %s, before the day. Ask again: nobody digs by old marks.")
+            return "stop", why % _short(until), stop
+        if day.rain_on and until < day.rain_on:
+            why = _("Good for the day, but they run out on %s, before the rain date.")
+            return "missing", why % _short(until), missing
         why = _("Ticket %s.") % ticket if ticket else _("Leave paint and flags standing.")
-        return gate("ok", why, _("Marked until %s") % date_format(until, "j M"))
-    if near:
-        return gate("stop", _("Nobody digs before the locating service has marked the ground."), _("Stop"))
+        return "ok", why, _("Marked until %s") % date_format(until, "j M")
+    if (day.held_on - day.group.today()).days <= MARKS_URGENT_DAYS:
+        return "stop", _("Nobody digs before the locating service has marked the ground."), stop
     if state == "asked":
-        return gate("missing", _("Asked on %s, no marks yet.") % _short(_noted(fact)), _("Missing"))
-    return gate("missing", _("Ask your locating service, and write down how long the marks are good."), _("Missing"))
+        return "missing", _("Asked on %s, no marks yet.") % _short(_noted(fact)), missing
+    return "missing", _("Ask your locating service, and write down how long the marks are good."), missing
 
 
 def _noted(fact: dict) -> datetime.date:

@@ -1,3 +1,7 @@
-"""Addresses behind a link, for people without an account."""
+"""Addresses of signing up behind a link, for people without an account."""
 
-urlpatterns = []
+from django.urls import path
+
+from . import public
+
+urlpatterns = [path("<str:token>/", public.sign_up, name="sign-up-public")]

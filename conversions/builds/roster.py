@@ -127,6 +127,21 @@ def mark_came(
     return day
 
 
+TOOLS = ("hose", "cardboard", "barrow", "rake", "fork", "cardboard", "barrow", "frame", "barrow", "rake")
+
+
+def chain(day: Day, rows: Iterable[SignUp]) -> list[dict[str, str]]:
+    """The chain of hands: a tool for everybody who comes, and a tool without a name for each place still empty."""
+    hands = []
+    for row in rows:
+        said = fold(row.role)
+        tool = next((tool for tool in TOOLS if tool in said), TOOLS[len(hands) % len(TOOLS)])
+        hands.append({"name": row.person.name, "words": row.role, "tool": "aid" if row.person.first_aid else tool})
+    for _number in range(min(24, day.helpers_wanted - len(hands))):
+        hands.append({"name": "", "words": "", "tool": TOOLS[len(hands) % len(TOOLS)]})
+    return hands
+
+
 def helpers_and_hours(day: Day) -> tuple[int, Decimal]:
     """Helpers who came, nameless ones with them, and their hours; needs `sign_ups`, which may be prefetched."""
     came = [row for row in day.sign_ups.all() if row.state == "came"]

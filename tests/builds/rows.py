@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-# from conversions.builds.actions import plan_day
+from conversions.builds.actions import plan_day
 from conversions.builds.models import AsBuilt, Day
 from conversions.quotes.models import Quote
 from conversions.yards.models import Conversion, Patch, Place

@@ -1,0 +1,92 @@
+"""The crew sheet: two black and white pages that still work when every phone is flat."""
+
+from typing import Any
+
+from django.utils import timezone
+
+from conversions.common import measures
+from conversions.common import pdf as paper
+from conversions.visits.cautions import cautions_for
+from conversions.yards.drawing import plan_svg, scale_of, set_out
+from conversions.yards.models import Conversion
+
+from .agreed import figure, papers_of
+from .gates import marks_of, marks_until
+from .jobs import ends_about, jobs_of
+from .models import Day, SignUp
+
+PLAN_MM = (112.0, 92.0)  # the room for the plan beside the rules of the yard
+FIRST = ("smell_hiss", "marks")  # these stand in the box on top
+
+
+def context(day: Day) -> dict[str, Any]:
+    """Everything the sheet says. Names only: nobody's number goes round the crew."""
+    yards = [_yard(day, conversion, n) for n, conversion in enumerate(day.yards)]
+    papers = [(yard["site"], yard["takeoff"]) for yard in yards]
+    jobs = jobs_of(day, papers)
+    coming = SignUp.of(day.group_id).filter(day=day, state__in=["coming", "came"]).select_related("person")
+    names = [row.person.name for row in coming]
+    cautions = _cautions(day)
+    return {
+        "group": day.group,
+        "day": day,
+        "yards": yards,
+        "marks": marks_of(day),
+        "marks_until": marks_until(day),
+        "before": [job for job in jobs if job.when == "before"],
+        "jobs": [job for job in jobs if job.when == "day"],
+        "too_long": ends_about(day, jobs),
+        "names": names,
+        "blanks": range(max(0, min(day.helpers_wanted - len(names), 12)) + 2),
+        "has_minor": any(row.person.under_18 for row in coming),
+        "cautions": [caution for caution in cautions if caution.key not in FIRST],
+        "first": [caution for caution in cautions if caution.key in FIRST],
+        "supplies": _supplies(day, papers),
+        "made_at": timezone.localtime(),
+    }
+
+
+def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
+    site, takeoff = papers_of(conversion)
+    scale = scale_of(site, PLAN_MM)
+    drawing = plan_svg(
+        site, takeoff, prefix=f"crew{n}", paper=True, setout=True, bw=True, units=day.group.units, scale=scale,
+        width_mm=PLAN_MM[0],
+    )  # fmt: skip
+    rows = set_out(site, takeoff)
+    return {
+        "conversion": conversion,
+        "place": conversion.place,
+        "household": conversion.household.contact.name,
+        "site": site,
+        "takeoff": takeoff,
+        "plan": drawing,
+        "scale": scale,
+        "pegs": rows,
+        "halves": [rows[: (len(rows) + 1) // 2], rows[(len(rows) + 1) // 2 :]],
+        "patches": [row for row in day.day_patches.all() if row.conversion_id == conversion.pk],
+    }
+
+
+def _cautions(day: Day) -> list:
+    """Each caution once, however many of the yards raise it."""
+    found = {}
+    for conversion in day.yards:
+        for caution in cautions_for(conversion):
+            found.setdefault(caution.key, caution)
+    return list(found.values())
+
+
+def _supplies(day: Day, papers: list[tuple[dict, dict]]) -> dict[str, str]:
+    units = day.group.units
+    total = {key: sum(figure(takeoff, key) for _site, takeoff in papers) for key in ("cardboard", "chips", "compost")}
+    return {
+        "cardboard": measures.number(total["cardboard"]),
+        "chips": measures.volume(total["chips"], units),
+        "compost": measures.volume(total["compost"], units) if total["compost"] else "",
+    }
+
+
+def pdf(day: Day) -> bytes:
+    """The sheet as printed; made outside any transaction."""
+    return paper.render("builds/crew_sheet.html", context(day))

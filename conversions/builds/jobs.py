@@ -1,0 +1,118 @@
+"""The jobs of a day in their order, with what to mind and about when, from the agreed take-off."""
+
+import datetime
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.utils.translation import gettext as _
+
+from conversions.common import measures
+from conversions.sizing import Crew
+
+from .models import Day
+
+ROUND_MIN = 5
+
+
+@dataclass(frozen=True)
+class Job:
+    words: str
+    how: str
+    starts: datetime.time | None
+    hours: Decimal | None  # of work, however many hands share it
+    when: str = "day"  # day, or before
+
+
+def jobs_of(day: Day, papers: list[tuple[dict, dict]]) -> list[Job]:
+    """Every job of the day. Times are a guess: the whole crew works through the list together."""
+    site = papers[0][0] if papers else {}
+    rows = _added_up([task for _site, takeoff in papers for task in takeoff.get("tasks", [])])
+    on_the_day = [row for row in rows if row["when"] == "day"]
+    out = [Job(*_words(row, site, day), None, None, "before") for row in rows if row["when"] == "before"]
+    clock = datetime.datetime.combine(day.on, day.starts)
+    out.append(Job(_("Sign in, safety talk, tools, look at the marks"), _("everyone; nothing is dug before this"),
+                   day.starts, None))  # fmt: skip
+    clock += datetime.timedelta(minutes=30)
+    crew = Crew()
+    share = day.helpers_wanted * crew.crew_factor * crew.working_share
+    for row in on_the_day:
+        out.append(
+            Job(*_words(row, site, day), _rounded(clock), Decimal(str(row["likely_h"])).quantize(Decimal("0.1")))
+        )
+        clock += datetime.timedelta(hours=row["likely_h"] / share)
+    out.append(Job(_("Photo from the kerb, sweep, count the tools"), _("everyone"), _rounded(clock), None))
+    return out
+
+
+def ends_about(day: Day, jobs: list[Job]) -> datetime.time | None:
+    """When the last job begins, if that is later than the day is meant to last."""
+    last = jobs[-1].starts if jobs else None
+    return last if last and last > day.ends else None
+
+
+def _rounded(clock: datetime.datetime) -> datetime.time:
+    late = datetime.datetime.combine(clock.date(), datetime.time(23, 55))
+    minutes = round(
+        (min(clock, late) - datetime.datetime.combine(clock.date(), datetime.time())).seconds / 60 / ROUND_MIN
+    )
+    return datetime.time(*divmod(minutes * ROUND_MIN, 60))
+
+
+def _added_up(tasks: list[dict]) -> list[dict]:
+    """The same task in two yards is one row."""
+    rows: dict[str, dict] = {}
+    for task in tasks:
+        if task["task"] in rows:
+            row = rows[task["task"]]
+            for key in ("quantity", "likely_h"):
+                row[key] += task[key]
+        elif task["when"] != "around":
+            rows[task["task"]] = dict(task)
+    return list(rows.values())
+
+
+def _words(row: dict, site: dict, day: Day) -> tuple[str, str]:
+    """A job and what to mind while doing it, with the depths of this very plan."""
+    units, amount, task = day.group.units, row["quantity"], row["task"]
+    trench, card, mulch = site.get("trench", {}), site.get("cardboard", {}), site.get("mulch", {})
+
+    def small(metres: float | None) -> str:
+        return measures.feet_inches(metres) if units == "imperial" else f"{round((metres or 0) * 1000)} mm"
+
+    if task.startswith("edge_trench"):
+        size = {"wide": small(trench.get("width_m")), "deep": small(trench.get("depth_m"))}
+        return (
+            _("Cut the trench, %s") % measures.length(amount, units),
+            _("%(wide)s wide, %(deep)s deep; only where the plan has ticks") % size,
+        )
+    if task == "cardboard_lay":
+        return (
+            _("Cardboard, %(n)s layers, laps %(lap)s") % {"n": card.get("layers"), "lap": small(card.get("lap_m"))},
+            _("staples and tape off; joints never above joints"),
+        )
+    if task == "chips_move_and_spread":
+        amount = measures.volume(amount, units)
+        return _("Chips, fork, barrow, rake, about %s") % amount, _("%s deep when settled") % small(
+            mulch.get("depth_m")
+        )
+    if task in ("fill_bed_compost", "mound_bed_compost"):
+        amount = measures.volume(amount, units)
+        framed = task == "fill_bed_compost"
+        words = _("Compost into the framed beds, about %s") if framed else _("Compost on the mounded beds, about %s")
+        return words % amount, _("damp it first; it settles by about a fifth")
+    return _plain(task, amount)
+
+
+def _plain(task: str, amount: float) -> tuple[str, str]:
+    number = measures.number(amount)
+    known = {
+        "mow_short": (_("Mow short, leave the cuttings"), _("before the marks are painted, not after")),
+        "cardboard_strip_tape_staples": (_("Strip tape and staples off the card"), _("gloves on")),
+        "mark_out": (_("Set out the beds with string"), _("two tapes, from the two corners named on the plan")),
+        "cardboard_wet": (_("Wet the lawn, then each layer"), _("one hose, all the time")),
+        "frame_bed_precut": (_("Build the framed beds, %s") % number, _("level, on the cardboard")),
+        "planting_pocket": (_("Planting pockets, %s") % number, _("heaped compost, never cut through where runners grow")),
+        "seed_rows": (_("Plant and sow"), _("framed beds first")),
+        "water_in": (_("Water in"), _("slowly, twice")),
+    }  # fmt: skip
+    return known.get(task, (task.replace("_", " ").capitalize(), ""))

@@ -1,0 +1,115 @@
+"""Signing up to help, and calling off again, behind a link and without an account."""
+
+import re
+import uuid
+
+from django.contrib.auth.decorators import login_not_required
+from django.core.exceptions import ValidationError
+from django.db import IntegrityError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from conversions.groups.models import Member
+from conversions.people import links
+from conversions.people.public import dead, private
+
+from . import actions, forms, roster
+from .models import Day, SignUp
+
+NUMBER = re.compile(r"^\W*\d+\w?(?:\s*[-/]\s*\d+\w?)?[\s,]+|[\s,]+\d+\w?(?:\s*[-/]\s*\d+\w?)?\W*$")
+
+
+def street(address: str) -> str:
+    """An address without its house number: what a stranger may read.
+
+    >>> street("14 Tansy Row"), street("Tansy Row 14b"), street("12-14, Elder Lane")
+    ('Tansy Row', 'Tansy Row', 'Elder Lane')
+    """
+    return NUMBER.sub("", address.strip()) or address
+
+
+@login_not_required
+def sign_up(request: HttpRequest, token: str) -> HttpResponse:
+    """The day's own link asks for a name; the link made for one person says "you are coming"."""
+    try:
+        link = links.read("sign-up", token)
+        day = Day.of(link.group).for_lists().filter(pk=link.subject_id).first()
+        if day is None:
+            raise links.Dead(link)
+    except links.Dead as error:
+        return dead(request, error)
+    timezone.activate(link.group.zone)
+    if link.person:
+        return _mine(request, token, link, day)
+    return _ask(request, link, day)
+
+
+def standing(day: Day) -> str:
+    """How things are, for a stranger: open, full, off or past."""
+    if day.state == "cancelled":
+        return "off"
+    if day.state == "closed" or day.on < day.group.today():
+        return "past"
+    return "open" if roster.places_left(day) else "full"
+
+
+def _context(link, day: Day) -> dict:
+    streets = list(dict.fromkeys(street(yard.place.address) for yard in day.yards))
+    return {"group": link.group, "day": day, "streets": streets, "standing": standing(day)}
+
+
+def _ask(request: HttpRequest, link, day: Day) -> HttpResponse:
+    context = _context(link, day)
+    form = forms.SignUpForm(request.POST or None, initial={"uid": uuid.uuid4()} | _account(request, link.group))
+    status = 200
+    if request.method == "POST" and form.is_valid():
+        try:
+            row = actions.sign_up(day=day, person=_member_person(request, link.group), **form.cleaned_data)
+            mine = links.make("sign-up", "day", day, person=row.person)
+            return redirect("sign-up-public", token=links.token(mine))
+        except roster.Full:
+            context["standing"] = "full"
+            status = 409
+        except ValidationError as error:
+            forms.as_form_errors(form, error)
+            context = _context(link, day)
+        except IntegrityError:
+            form.add_error(None, _("Somebody pressed at the same moment. Press once more."))
+    context |= {"form": form, "left": roster.places_left(day)}
+    return private(render(request, "builds/sign_up.html", context, status=status))
+
+
+def _member(request: HttpRequest, group) -> Member | None:
+    if not request.user.is_authenticated:
+        return None
+    return Member.of(group).filter(user=request.user, ended_on=None).select_related("user").first()
+
+
+def _account(request: HttpRequest, group) -> dict:
+    member = _member(request, group)
+    return {"name": str(member), "phone": member.user.email} if member else {}
+
+
+def _member_person(request: HttpRequest, group):
+    """Somebody signed in to this group signs up as themselves, so that the day shows among their own."""
+    member = _member(request, group)
+    return roster.person_for(member) if member else None
+
+
+def _mine(request: HttpRequest, token: str, link, day: Day) -> HttpResponse:
+    row = SignUp.of(link.group).filter(day=day, person=link.person).select_related("day", "person").first()
+    if row is None:
+        return dead(request, links.Dead(link))
+    context = _context(link, day) | {"row": row}
+    if request.method == "POST":
+        try:
+            if request.POST.get("do") == "off":
+                actions.call_off(sign_up=row)
+            elif request.POST.get("do") == "come":
+                actions.sign_up(day=day, person=row.person, role=row.role)
+            return redirect("sign-up-public", token=token)
+        except ValidationError as error:
+            context |= {"trouble": " ".join(error.messages)}
+    return private(render(request, "builds/coming.html", context))

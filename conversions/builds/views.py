@@ -1,0 +1,323 @@
+"""Pages of build days: the list, a new day, and one day before, during and after."""
+
+import datetime
+import uuid
+from decimal import Decimal
+from itertools import groupby
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied, ValidationError
+from django.db import IntegrityError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST, require_safe
+
+from conversions.groups.tenancy import Stale, fetch, open_to
+from conversions.groups.ways import go
+from conversions.people import links
+from conversions.yards.drawing import plan_svg, set_out
+
+from . import actions, agreed, asbuilt, crewsheet, forms, gates, jobs, roster
+from .models import Day, DayPatch, SignUp
+
+MOMENTS = ("before", "on", "after")
+COMING = ("coming", "came")
+
+
+def day_of(request: HttpRequest, pk: int, *, to_run: bool = False) -> Day:
+    """One day this member may see, or 404; who may see it but not run it is refused."""
+    day = fetch(request, Day.of(request.group).seen_by(request.member).for_lists(), pk=pk)
+    if to_run and not day.may_run(request.member):
+        raise PermissionDenied
+    return day
+
+
+@open_to("visitor", "lead", "helper")
+@require_safe
+def days(request: HttpRequest) -> HttpResponse:
+    rows = Day.of(request.group).seen_by(request.member).for_lists()
+    ahead = [(month, list(some)) for month, some in groupby(rows.open(), key=lambda day: day.on.replace(day=1))]
+    past = rows.filter(state__in=["closed", "cancelled"]).order_by("-on", "-pk")[:30]
+    organises = "organiser" in request.member.roles
+    waiting = agreed.yards_to_build(request.group).filter(has_day=False) if organises else []
+    page = {"place": "days", "ahead": ahead, "past": past, "waiting": waiting, "organises": organises}
+    return render(request, "builds/days.html", page)
+
+
+def new(request: HttpRequest) -> HttpResponse:
+    yards = agreed.yards_to_build(request.group)
+    form = forms.NewDayForm(
+        request.POST or None, group=request.group, yards=yards, initial=_first_values(request, yards)
+    )
+    if request.method == "POST" and form.is_valid():
+        try:
+            day = actions.plan_day(group=request.group, by=request.member, **form.cleaned_data)
+            return go(request, "day", pk=day.pk)
+        except ValidationError as error:
+            forms.as_form_errors(form, error)
+    return render(request, "builds/day_new.html", {"place": "days", "form": form, "yards": yards})
+
+
+def _first_values(request: HttpRequest, yards) -> dict:
+    """What can be known before anything is typed: the yard asked for, the day offered to them, the usual hours."""
+    today = request.group.today()
+    text = request.GET.get("yard", "")
+    chosen = [yard for yard in yards if str(yard.pk) == text] or (list(yards) if len(yards) == 1 else [])
+    quote = agreed.quote_of(chosen[0]) if chosen else None
+    offered = quote.offered_on if quote and quote.offered_on and quote.offered_on > today else None
+    on = offered or forms.next_saturday(today)
+    rain = quote.offered_rain_on if offered and quote.offered_rain_on else on + datetime.timedelta(days=7)
+    last = Day.of(request.group).order_by("-pk").first()
+    takeoffs = [agreed.papers_of(yard)[1] for yard in chosen]
+    people = sum(int(agreed.figure(takeoff, "people")) for takeoff in takeoffs)
+    may_lead = request.member.is_lead or request.member.is_organiser
+    return {
+        "conversions": [yard.pk for yard in chosen],
+        "on": on,
+        "rain_on": rain,
+        "starts": last.starts if last else datetime.time(9, 30),
+        "ends": last.ends if last else datetime.time(14),
+        "lead": request.member.pk if may_lead else None,
+        "helpers_wanted": people or 6,
+    }
+
+
+def moment(day: Day) -> str:
+    """The page that fits the clock: before the day, on it, or once it is over."""
+    now = timezone.localtime()
+    if day.state in ("closed", "cancelled") or day.on < now.date():
+        return "after" if day.state != "cancelled" else "before"
+    if day.on > now.date():
+        return "before"
+    return "after" if now.time() > day.ends else "on"
+
+
+@open_to("visitor", "lead", "helper")
+@require_safe
+def day(request: HttpRequest, pk: int) -> HttpResponse:
+    row = day_of(request, pk)
+    if "helper" in request.member.roles and not row.may_run(request.member):
+        own = SignUp.of(request.group).filter(day=row, person__member=request.member).first()
+        return render(request, "builds/day_helper.html", {"place": "days", "day": row, "own": own})
+    return page(request, row, request.GET.get("at", ""))
+
+
+def page(request: HttpRequest, row: Day, at: str = "", **bound) -> HttpResponse:
+    at = at if at in MOMENTS else moment(row)
+    runs = row.may_run(request.member)
+    came, hours = roster.helpers_and_hours(row)
+    built = asbuilt.latest_as_built(row)
+    patches = [
+        {"row": patch, "built": built.get(patch.patch_id), "drawn": asbuilt.as_drawn_m2(row, patch)}
+        for patch in row.day_patches.all()
+    ]
+    context = {
+        "place": "days",
+        "day": row,
+        "at": at,
+        "runs": runs,
+        "patches": patches,
+        "all_built": all(patch["built"] for patch in patches),
+        "built_m2": sum((patch["built"].area_m2 for patch in patches if patch["built"]), Decimal("0.00")),
+        "sign_ups": SignUp.of(request.group).filter(day=row).exclude(state="off").select_related("person"),
+        "came": came,
+        "hours": hours,
+        "days_to_go": (row.on - request.group.today()).days,
+    }
+    context |= _parts(request, row, at) | bound
+    return render(request, f"builds/day_{at}.html", context)
+
+
+def _parts(request: HttpRequest, row: Day, at: str) -> dict:
+    """What only one of the three pages needs."""
+    papers = [agreed.papers_of(yard) for yard in row.yards]
+    if at == "before":
+        ready = gates.ready(row)
+        return {
+            "gates": ready,
+            "next": next((gate for gate in ready if gate.state != "ok"), None),
+            "has_stop": any(gate.state == "stop" for gate in ready),
+            "jobs": jobs.jobs_of(row, papers),
+            "late": jobs.ends_about(row, jobs.jobs_of(row, papers)),
+            "link": links.address(links.make("sign-up", "day", row), request),
+            "chain": roster.chain(row, SignUp.of(request.group).filter(day=row, state__in=COMING).select_related("person")),
+            "marks_form": forms.MarksForm(initial=gates.marks_of(row)),
+            "helper_form": forms.HelperForm(),
+        }
+    if at == "on":
+        units = request.group.units
+        plans = [
+            {
+                "svg": plan_svg(site, takeoff, prefix=f"day{n}", compact=True, setout=True, units=units),
+                "pegs": set_out(site, takeoff),
+            }
+            for n, (site, takeoff) in enumerate(papers)
+        ]
+        return {"plans": plans, "jobs": jobs.jobs_of(row, papers), "now": timezone.localtime()}
+    return {}
+
+
+@open_to("lead", "visitor", "helper")
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    row = day_of(request, pk, to_run=True)
+    if request.method != "POST":
+        return render(
+            request, "builds/day_edit.html", {"place": "days", "day": row, "form": forms.ChangeDayForm.of(row)}
+        )
+    form = forms.ChangeDayForm(request.POST, group=request.group)
+    if not form.is_valid():
+        return render(request, "builds/day_edit.html", {"place": "days", "day": row, "form": form})
+    values = dict(form.cleaned_data)
+    try:
+        actions.change_day(day=row, revision=values.pop("revision"), by=request.member, **values)
+        return go(request, "day", pk=pk)
+    except Stale as stale:
+        return _both_versions(request, stale.row, form)
+    except ValidationError as error:
+        forms.as_form_errors(form, error)
+    return render(request, "builds/day_edit.html", {"place": "days", "day": row, "form": form})
+
+
+def _both_versions(request: HttpRequest, theirs: Day, form: forms.ChangeDayForm) -> HttpResponse:
+    """Somebody saved meanwhile: what stands, what was typed, and one press for either."""
+    rows = []
+    for name, field in form.fields.items():
+        mine, other = form.cleaned_data.get(name), getattr(theirs, name)
+        if name != "revision" and (mine or "") != (other or ""):
+            rows.append({"label": field.label, "mine": mine, "theirs": other})
+    data = form.data.copy()
+    data["revision"] = theirs.revision
+    again = forms.ChangeDayForm(data, group=request.group)
+    context = {"place": "days", "day": theirs, "rows": rows, "form": again}
+    return render(request, "builds/day_stale.html", context, status=409)
+
+
+@open_to("lead", "visitor", "helper")
+@require_POST
+def state(request: HttpRequest, pk: int) -> HttpResponse:
+    row = day_of(request, pk, to_run=True)
+    try:
+        actions.set_state(day=row, to=request.POST.get("to", ""), by=request.member)
+    except ValidationError as error:
+        for words in error.messages:
+            messages.error(request, words)
+    return _back(request, row)
+
+
+def _back(request: HttpRequest, row: Day) -> HttpResponse:
+    """To the page the button was pressed on."""
+    answer = go(request, "day", pk=row.pk)
+    at = request.POST.get("at", "")
+    if at in MOMENTS:
+        answer["Location"] += f"?at={at}"
+    return answer
+
+
+@open_to("lead", "visitor", "helper")
+@require_POST
+def ready(request: HttpRequest, pk: int) -> HttpResponse:
+    row = day_of(request, pk, to_run=True)
+    fact = request.POST.get("fact", "")
+    form = forms.MarksForm(request.POST) if fact == "marks" else None
+    try:
+        if form is None:
+            is_there = request.POST.get("ready") == "1"
+            actions.tick(day=row, fact=fact, is_ready=is_there, by=request.member, words=request.POST.get("words", ""))
+            return _back(request, row)
+        if form.is_valid():
+            actions.note_marks(day=row, by=request.member, **form.cleaned_data)
+            return _back(request, row)
+    except ValidationError as error:
+        if form is None:
+            messages.error(request, " ".join(error.messages))
+            return _back(request, row)
+        forms.as_form_errors(form, error)
+    return page(request, row, "before", marks_form=form, marks_open=True)
+
+
+@open_to("lead", "visitor", "helper")
+@require_POST
+def helpers(request: HttpRequest, pk: int) -> HttpResponse:
+    """Write one name in, or take one out."""
+    row = day_of(request, pk, to_run=True)
+    if request.POST.get("off"):
+        try:
+            actions.call_off(sign_up=fetch(request, SignUp, day=row, pk=request.POST["off"]))
+        except ValidationError as error:
+            messages.error(request, " ".join(error.messages))
+        return _back(request, row)
+    form = forms.HelperForm(request.POST)
+    if form.is_valid():
+        try:
+            actions.sign_up(day=row, by=request.member, **form.cleaned_data)
+            return _back(request, row)
+        except (ValidationError, IntegrityError) as error:
+            refused = error if isinstance(error, ValidationError) else ValidationError(_("Somebody was faster."))
+            forms.as_form_errors(form, refused)
+    return page(request, row, "before", helper_form=form)
+
+
+@open_to("lead", "visitor", "helper")
+@require_POST
+def came(request: HttpRequest, pk: int) -> HttpResponse:
+    row = day_of(request, pk, to_run=True)
+    form = forms.CameForm(request.POST)
+    listed = SignUp.of(request.group).filter(day=row).exclude(state="off").values_list("person_id", flat=True)
+    ticked = {int(text) for text in request.POST.getlist("present") if text.isascii() and text.isdecimal()}
+    if form.is_valid():
+        data = form.cleaned_data
+        present = set(listed) if data["everyone"] else ticked & set(listed)
+        try:
+            hours, others = data["hours"], data["others"] or 0
+            actions.mark_came(day=row, present=present, others=others, hours=hours, by=request.member)
+            return _back(request, row)
+        except ValidationError as error:
+            forms.as_form_errors(form, error)
+    return page(request, row, request.POST.get("at", "on"), came_form=form, ticked=ticked)
+
+
+@open_to("lead", "visitor", "helper")
+def built(request: HttpRequest, pk: int, patch_pk: int) -> HttpResponse:
+    """One patch as built: as drawn in one tap, taken back in one tap, or a form for what differs."""
+    row = day_of(request, pk, to_run=True)
+    on_day = fetch(request, DayPatch.of(request.group).select_related("patch"), day=row, patch=patch_pk)
+    how = request.POST.get("how")
+    if how in ("as drawn", "nothing"):
+        values = {} if how == "as drawn" else {"area_m2": Decimal("0.00"), "how": "measured", "is_complete": False}
+        try:
+            actions.record_as_built(day=row, patch=on_day.patch, by=request.member, **values)
+        except ValidationError as error:
+            messages.error(request, " ".join(error.messages))
+        return _back(request, row)
+    form = forms.BuiltForm(request.POST or None, group=request.group, initial=_first_built(request, row, on_day))
+    if request.method == "POST" and form.is_valid():
+        data = dict(form.cleaned_data)
+        is_complete = data.pop("whole") == "yes"
+        try:
+            actions.record_as_built(
+                day=row, patch=on_day.patch, by=request.member, how="measured", is_complete=is_complete, **data
+            )
+            return _back(request, row)
+        except ValidationError as error:
+            forms.as_form_errors(form, error)
+    context = {"place": "days", "day": row, "on_day": on_day, "form": form, "drawn": asbuilt.as_drawn_m2(row, on_day)}
+    return render(request, "builds/built.html", context)
+
+
+def _first_built(request: HttpRequest, row: Day, on_day: DayPatch) -> dict:
+    last = asbuilt.latest_as_built(row).get(on_day.patch_id)
+    area = last.area_m2 if last else asbuilt.as_drawn_m2(row, on_day)
+    area = forms.shown_area(area, request.group)
+    return {"uid": uuid.uuid4(), "area_m2": area, "whole": "no" if last and not last.is_complete else None}
+
+
+@open_to("lead", "visitor", "helper")
+@require_safe
+def crew_sheet(request: HttpRequest, pk: int) -> HttpResponse:
+    row = day_of(request, pk, to_run=True)
+    answer = HttpResponse(crewsheet.pdf(row), content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="crew-sheet-{row.on.isoformat()}.pdf"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
