@@ -5,11 +5,11 @@ from itertools import product
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from shapely.geometry import Point
+from shapely.geometry import LineString, Point
 
 from conversions.common import measures
 
-from .frame import Frame, beds_of, footprint_m
+from .frame import Frame, beds_of, centre_line_m, footprint_m, size
 from .sheet import Sheet, closed_path, slab, upright
 from .textures import CREST, INK, WHITE
 
@@ -39,12 +39,12 @@ def draw_beds(sheet: Sheet, frame: Frame, site: dict, numbers: bool) -> None:
 
 def _run(bed: dict) -> float:
     """How far the slope of a mound runs before its flat top; compost stands at about 35 degrees."""
-    return min(bed.get("height_m", 0.15) / math.tan(math.radians(35)), bed.get("width_m", 1.2) * 0.4)
+    return min(size(bed, "height_m") / math.tan(math.radians(35)), size(bed, "width_m") * 0.4)
 
 
 def _draw_framed(sheet: Sheet, frame: Frame, bed: dict, shape) -> None:
-    least = min(bed.get("length_m", 2.4), bed.get("width_m", 1.2)) * frame.scale
-    board = min(max(bed.get("board_m", 0.038) * frame.scale, LEAST_BOARD), least / 4)
+    least = min(size(bed, "length_m"), size(bed, "width_m")) * frame.scale
+    board = min(max(size(bed, "board_m") * frame.scale, LEAST_BOARD), least / 4)
     sheet.textured(closed_path(shape), "timber", stroke=INK, width=1.6)
     sheet.textured(closed_path(shape.buffer(-board, join_style="mitre")), "compost", stroke=INK, width=1)
 
@@ -57,10 +57,10 @@ def _draw_pocket(sheet: Sheet, shape, number: int | None) -> None:
     if number is None:
         sheet.take(slab(x, y, 0, 2 * r, 2 * r))
     elif r >= NUMBERED:
-        size = min(0.8, r * 1.15 / sheet.size)
+        fits = min(0.8, r * 1.15 / sheet.size)
         fill = "#3a2a1c"
         sheet.circle(x, y, r * 0.78, fill="#333333" if sheet.bw else fill, stroke=WHITE, width=0.8)
-        sheet.text(x, y, str(number), size, weight=700, halo=False, fill=WHITE)
+        sheet.text(x, y, str(number), fits, weight=700, halo=False, fill=WHITE)
         sheet.take(slab(x, y, 0, 2 * r, 2 * r))
     else:
         away = r + sheet.size * 0.5
@@ -98,17 +98,20 @@ def write_beds(sheet: Sheet, frame: Frame, site: dict, sized: dict, look, number
 
 def _write_bed(sheet: Sheet, frame: Frame, bed: dict, choices: list[str]) -> bool:
     shape = frame.place(footprint_m(bed))
-    turn = upright(-bed.get("turn_deg", 0.0))
-    x, y = shape.centroid.x, shape.centroid.y
-    length = max(bed.get("length_m", 2.4), bed.get("width_m", 1.2)) * frame.scale
+    middle = frame.place(LineString(centre_line_m(bed))).interpolate(0.5, normalized=True)
+    x, y = middle.x, middle.y
+    turn, length = 0.0, 0.0
+    if not bed.get("path"):
+        turn = upright(-(bed.get("turn_deg") or 0.0))
+        length = max(size(bed, "length_m"), size(bed, "width_m")) * frame.scale
     level = shape.bounds[2] - shape.bounds[0]
-    for most, words, size in product((0.0, 0.1), choices, (0.84, 0.74)):
-        width, height = sheet.plate_size(words, size)
+    for most, words, small in product((0.0, 0.1), choices, (0.84, 0.74)):
+        width, height = sheet.plate_size(words, small)
         spots = [(x, y, 0.0)] if width <= level * 1.25 else []
         spots += [(x, y, turn)] if width <= length * 1.15 else []
         spots += [(x, y + slide * height, 0.0) for slide in (-0.7, 0.7, -1.1, 1.1)] if width <= level * 1.25 else []
         if spot := sheet.best(spots, width, height, frame.block, most):
-            sheet.plate(spot[0], spot[1], words, size, spot[2])
+            sheet.plate(spot[0], spot[1], words, small, spot[2])
             return True
     return False
 
@@ -143,8 +146,8 @@ def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], few: bool) -
     spots = []
     for bed in sorted(pockets, key=lambda bed: _from_middle(bed, pockets)):
         x, y = frame.at(bed["x"], bed["y"])
-        away = bed.get("top_m", 0.4) / 2 * frame.scale + height * 0.75
-        side = bed.get("top_m", 0.4) / 2 * frame.scale + width / 2 + 4
+        away = size(bed, "top_m") / 2 * frame.scale + height * 0.75
+        side = size(bed, "top_m") / 2 * frame.scale + width / 2 + 4
         spots += [(x, y + away, 0.0), (x, y - away, 0.0), (x + side, y, 0.0), (x - side, y, 0.0)]
     inside = frame.ground if width < frame.ground.bounds[2] - frame.ground.bounds[0] else frame.block
     spot = sheet.best(spots, width, height, inside) or sheet.best(spots, width, height, frame.block, most=0.4)

@@ -12,6 +12,11 @@ from shapely.ops import unary_union
 from .sheet import direction
 
 Spot = tuple[float, float]
+USUAL = {
+    "mounded": {"length_m": 2.4, "width_m": 1.2, "height_m": 0.15},
+    "framed": {"length_m": 2.4, "width_m": 1.2, "height_m": 0.2, "board_m": 0.038},
+    "pocket": {"top_m": 0.4, "bottom_m": 0.2, "height_m": 0.2},
+}  # as in the engine's site file
 ROUND = "round"  # the one side of a circle
 
 
@@ -60,18 +65,42 @@ def outline_m(patch: dict) -> Shape:
     return Shape([(corner["x"], corner["y"]) for corner in patch["corners"]])
 
 
+def size(bed: dict, key: str) -> float:
+    """A measure of a bed in metres, or the usual one while it is not given."""
+    value = bed.get(key)
+    return float(USUAL[bed["kind"]][key] if value is None else value)
+
+
+def is_round(bed: dict) -> bool:
+    return bed["kind"] == "mounded" and bed.get("ends", "round") == "round"
+
+
+def centre_line_m(bed: dict) -> list[Spot]:
+    """The middle of a bed in metres: its own line if it has one, else straight from end to end of the round or square."""
+    if len(bed.get("path") or ()) >= 2:
+        return [(float(x), float(y)) for x, y in bed["path"]]
+    length = size(bed, "length_m") - (size(bed, "width_m") if is_round(bed) else 0.0)
+    return [at_m(bed, -max(0.0, length) / 2, 0.0), at_m(bed, max(0.0, length) / 2, 0.0)]
+
+
+def at_m(bed: dict, along: float, across: float) -> Spot:
+    """A point of a turned bed: so far along it from the middle, and so far to its left."""
+    turn = math.radians(bed.get("turn_deg") or 0.0)
+    x = bed["x"] + along * math.cos(turn) - across * math.sin(turn)
+    y = bed["y"] + along * math.sin(turn) + across * math.cos(turn)
+    return (round(x, 4) + 0.0, round(y, 4) + 0.0)
+
+
 def footprint_m(bed: dict) -> Shape:
     """The outline of a bed in metres, turned and placed."""
     if bed["kind"] == "pocket":
-        return Point(bed["x"], bed["y"]).buffer(bed.get("top_m", 0.4) / 2, quad_segs=12)
-    length, width = bed.get("length_m", 2.4), bed.get("width_m", 1.2)
-    if bed["kind"] == "mounded" and bed.get("ends", "round") == "round":
-        half = max(0.0, (length - width) / 2)
-        core = LineString([(-half, 0), (half, 0)]) if half else Point(0, 0)
-        flat = core.buffer(width / 2, quad_segs=16)
-    else:
-        flat = box(-length / 2, -width / 2, length / 2, width / 2)
-    return affinity.translate(affinity.rotate(flat, bed.get("turn_deg", 0.0), origin=(0, 0)), bed["x"], bed["y"])
+        return Point(bed["x"], bed["y"]).buffer(size(bed, "top_m") / 2, quad_segs=12)
+    if bed.get("path") or is_round(bed):
+        line = centre_line_m(bed)
+        core = LineString(line) if math.dist(line[0], line[-1]) > 1e-3 or len(line) > 2 else Point(line[0])
+        return core.buffer(size(bed, "width_m") / 2, quad_segs=16)
+    half, deep = size(bed, "length_m") / 2, size(bed, "width_m") / 2
+    return Shape([at_m(bed, -half, deep), at_m(bed, half, deep), at_m(bed, half, -deep), at_m(bed, -half, -deep)])
 
 
 def bounds_m(site: dict, patch: dict) -> tuple[float, float, float, float]:
@@ -108,6 +137,15 @@ class Frame:
     def ground(self) -> Shape:
         shape = self.place(outline_m(self.patch))
         return shape if shape.is_valid else shape.buffer(0)
+
+    @cached_property
+    def lawn(self):
+        """The ground without its holes: a pond, a patio, a shed."""
+        holes = [self.place(Shape(row["points"])).buffer(0) for row in self.features("hole") if len(row["points"]) > 2]
+        return self.ground.difference(unary_union(holes)) if holes else self.ground
+
+    def features(self, kind: str) -> list[dict]:
+        return [row for row in self.patch.get("features") or () if row.get("kind") == kind]
 
     @cached_property
     def block(self) -> Shape:

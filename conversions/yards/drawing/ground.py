@@ -3,6 +3,7 @@
 import math
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from shapely.geometry import LineString, Point
 from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
@@ -34,7 +35,7 @@ def rings_m(rings) -> Shape:
 def cover_of(frame: Frame, sized: dict):
     """The ground to cover in sheet units; all of the lawn while nothing is sized yet."""
     if not sized:
-        return frame.ground
+        return frame.lawn
     return unary_union([frame.place(rings_m(rings)) for rings in sized.get("cover") or ()])
 
 
@@ -53,6 +54,7 @@ def draw_ground(sheet: Sheet, frame: Frame, sized: dict) -> None:
     outline = closed_path(frame.ground)
     if not sized:
         sheet.textured(outline, "lawn", stroke=INK, width=1.3)
+        _draw_holes(sheet, frame)
         return
     sheet.path(outline, fill=KEPT)
     cover = cover_of(frame, sized)
@@ -64,13 +66,26 @@ def draw_ground(sheet: Sheet, frame: Frame, sized: dict) -> None:
             sheet.path(closed_path(shape), fill=KEPT, stroke=INK, width=1.0)
             sheet.hatched(closed_path(shape), "clear")
     for zone in sized.get("zones") or ():
-        if zone["reason"] not in ("house wall", "tree trunk", "tree ring", "marked line"):
+        if "kept" not in zone["effects"] and zone["reason"] not in ("tree ring", "marked line"):
             _draw_other_zone(sheet, frame, zone)
+    _draw_holes(sheet, frame)
     sheet.path(outline, stroke=INK, width=1.3)
 
 
+def _draw_holes(sheet: Sheet, frame: Frame) -> None:
+    """Ground inside the outline that is no lawn: paving as paving, anything else left white."""
+    holes = frame.ground.difference(frame.lawn)
+    if holes.is_empty:
+        return
+    sheet.path(closed_path(holes), fill=WHITE, stroke=INK, width=1.3)
+    for row in frame.features("hole"):
+        if row.get("beyond") in ("path", "drive", "pavement", "kerb"):
+            shape = frame.place(Shape(row["points"])).buffer(0).intersection(frame.ground)
+            sheet.textured(closed_path(shape), "hard", stroke=INK, width=1.3)
+
+
 def _draw_other_zone(sheet: Sheet, frame: Frame, zone: dict) -> None:
-    """Ground with a rule of its own (old paint, a septic field): a broken hatch with a dashed edge."""
+    """Ground with a rule of its own, as under old paint: a broken hatch with a dashed edge."""
     shape = unary_union([frame.place(rings_m(rings)) for rings in zone["polygons"]])
     if shape.is_empty:
         return
@@ -82,7 +97,7 @@ def _draw_other_zone(sheet: Sheet, frame: Frame, zone: dict) -> None:
 
 def draw_trees_below(sheet: Sheet, frame: Frame) -> None:
     """The ring of each tree, pale, before the beds."""
-    for tree in _features(frame, "tree"):
+    for tree in frame.features("tree"):
         trunk = tree.get("trunk_m") or 0.0
         radius = max(TREE_RING_LEAST_M, TREE_RING_FACTOR * trunk)
         ring = frame.place(Point(tree["x"], tree["y"]).buffer(radius, quad_segs=32))
@@ -93,11 +108,11 @@ def draw_trees_below(sheet: Sheet, frame: Frame) -> None:
 
 def draw_lines(sheet: Sheet, frame: Frame) -> None:
     """Marked lines: the hand-tools band over the lawn, then the line in its colour with an ink outline."""
-    for line in _features(frame, "line"):
+    for line in frame.features("line"):
         if len(line.get("points") or ()) < 2:
             continue
         course = LineString(line["points"])
-        band = frame.place(course.buffer(LINE_BAND_M, quad_segs=16)).intersection(frame.ground)
+        band = frame.place(course.buffer(line.get("width_m") or LINE_BAND_M, quad_segs=16)).intersection(frame.ground)
         d = closed_path(band)
         if d:
             sheet.hatched(d, "band", veil=0.55)
@@ -109,7 +124,7 @@ def draw_lines(sheet: Sheet, frame: Frame) -> None:
 
 
 def draw_trunks(sheet: Sheet, frame: Frame) -> None:
-    for tree in _features(frame, "tree"):
+    for tree in frame.features("tree"):
         x, y = frame.at(tree["x"], tree["y"])
         trunk = (tree.get("trunk_m") or 0.0) / 2
         sheet.circle(x, y, max(5.0, (trunk + TREE_COLLAR_M) * frame.scale), fill=WHITE, width=1.1)
@@ -141,23 +156,27 @@ def _tick(frame: Frame, line: LineString, along: float, tick: float):
     before, after = line.interpolate(max(0, along - 0.5)), line.interpolate(min(line.length, along + 0.5))
     ux, uy = direction((before.x, before.y), (after.x, after.y))
     for nx, ny in ((-uy, ux), (uy, -ux)):
-        if frame.ground.contains(Point(at.x + nx * 0.5, at.y + ny * 0.5)):
+        if frame.lawn.contains(Point(at.x + nx * 0.5, at.y + ny * 0.5)):
             return [(at.x, at.y), (at.x + nx * tick, at.y + ny * tick)]
     return [(at.x, at.y), (at.x - uy * tick, at.y + ux * tick)]
 
 
 def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str, brief: bool) -> None:
     """Words on the ground itself: names of lines, trees, the strip at the wall."""
-    for line in _features(frame, "line"):
+    for line in frame.features("line"):
         if len(line.get("points") or ()) >= 2:
             _name_line(sheet, frame, line, brief)
-    for tree in _features(frame, "tree"):
+    for tree in frame.features("tree"):
         x, y = frame.at(tree["x"], tree["y"])
         words = str(tree.get("label") or (_("tree") if brief else _("keep the tree")))
         away = sheet.size * 1.6
         spots = [(x, y - away, 0), (x, y + away, 0), (x + away * 2.4, y, 0), (x - away * 2.4, y, 0)]
         if spot := sheet.best(spots, *sheet.plate_size(words, 0.8), frame.block, most=1):
             sheet.plate(spot[0], spot[1], words, 0.8)
+    for row in frame.features("hole"):
+        _name_area(sheet, frame, frame.place(Shape(row["points"])).buffer(0), str(row.get("label") or ""))
+    if sized and not brief:
+        _name_zones(sheet, frame, sized)
     if sized and not brief and any(kept["reason"] == "house wall" for kept in sized.get("kept") or ()):
         _name_strip(sheet, frame, depth_words(site.get("house_strip_m", 0.3), units))
 
@@ -174,6 +193,36 @@ def _name_line(sheet: Sheet, frame: Frame, line: dict, brief: bool) -> None:
             if spot := sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=0.5):
                 sheet.plate(spot[0], spot[1], words, size, spot[2])
         sheet.take(whole.buffer(5))
+
+
+ZONE_WORDS = {
+    "old paint": gettext_lazy("old paint: no digging"),
+    "right of way": gettext_lazy("right of way"),
+    "fire strip": gettext_lazy("no chips near the building"),
+}
+
+
+def _name_zones(sheet: Sheet, frame: Frame, sized: dict) -> None:
+    for zone in sized.get("zones") or ():
+        if zone["reason"] in ZONE_WORDS and zone["polygons"]:
+            shape = unary_union([frame.place(rings_m(rings)) for rings in zone["polygons"]])
+            _name_area(sheet, frame, shape, str(ZONE_WORDS[zone["reason"]]))
+
+
+def _name_area(sheet: Sheet, frame: Frame, shape, words: str) -> None:
+    """A plate within an area, or over its middle when the area is small."""
+    if shape.is_empty or not words:
+        return
+    width, height = sheet.plate_size(words, 0.78)
+    x1, y1, x2, y2 = shape.bounds
+    steps = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8]
+    spots = [(x1 + (x2 - x1) * u, y1 + (y2 - y1) * v, 0.0) for v in steps for u in steps]
+    middle = shape.representative_point()
+    spot = sheet.best(spots, width, height, shape.buffer(2)) or sheet.best(
+        [(middle.x, middle.y, 0.0)], width, height, frame.block, most=0.3
+    )
+    if spot:
+        sheet.plate(spot[0], spot[1], words, 0.78)
 
 
 def _on(line: LineString, share: float) -> tuple[float, float, float]:
@@ -194,7 +243,3 @@ def _name_strip(sheet: Sheet, frame: Frame, clear: str) -> None:
         spots = [(*wall.spot(share, -deep), upright(wall.turn)) for share in (0.74, 0.26, 0.5, 0.66, 0.34, 0.82, 0.18)]
         if spot := sheet.best(spots, width, height, frame.block, most=0.2):
             sheet.plate(spot[0], spot[1], words, 0.72, spot[2])
-
-
-def _features(frame: Frame, kind: str) -> list[dict]:
-    return [feature for feature in frame.patch.get("features") or () if feature.get("kind") == kind]

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from conversions.common import measures
 
 from . import section_parts as parts
+from .frame import size
 from .section_parts import Cut
 from .sheet import Sheet, n, word_width
 from .textures import INK, INK_2, WHITE
@@ -99,7 +100,7 @@ def _cut(site: dict, takeoff: dict | None, beds: dict[str, dict], compact: bool)
     trench, chips = site.get("trench") or {}, (site.get("mulch") or {}).get("depth_m", 0.09) * 1000
     edge, dug, house = _edge_kind(site), _has_trench(site, takeoff), "house" in _sides(site)
     depth = trench.get("depth_m", 0.10) * 1000 if dug else 0.0
-    tops = [chips] + [bed["height_m"] * 1000 + (chips if kind == "mounded" else 0) for kind, bed in beds.items()]
+    tops = [chips] + [size(bed, "height_m") * 1000 + (chips if kind == "mounded" else 0) for kind, bed in beds.items()]
     per_mm = min(PER_MM, TALLEST / max(tops), 75 / depth if depth else PER_MM)
     narrow = 0.62 if compact else 1.0
     left = 86.0 * narrow if edge else 0.0
@@ -131,7 +132,7 @@ def _bed_spots(cut: Cut, beds: dict[str, dict], compact: bool) -> list[tuple[str
 
 
 def _draw_bed(sheet, cut: Cut, kind: str, bed: dict, x: float, width: float, units: str, dims: bool) -> Note:
-    high_m = bed["height_m"]
+    high_m = size(bed, "height_m")
     if kind == "mounded":
         crown, foot, words = (
             parts.draw_mound(sheet, cut, x, width, high_m * 1000),
@@ -232,14 +233,14 @@ def _write_notes(sheet: Sheet, cut: Cut, site: dict, notes: list[Note], units: s
     if cut.trench:
         words[0] = _("trench, %(depth)s deep") % {"depth": _figure(below[0].depth_m, units)}
     widths = [word_width(one, SIZE) for one in words]
-    size = min(1.0, (cut.width - 12 * len(words)) / sum(widths))
-    gap = (cut.width - 12 - sum(widths) * size) / max(1, len(words) - 1)
+    small = min(1.0, (cut.width - 12 * len(words)) / sum(widths))
+    gap = (cut.width - 12 - sum(widths) * small) / max(1, len(words) - 1)
     x, y = 6.0, foot + 24
     for note, one, width in zip(below, words, widths, strict=True):
-        middle = x + width * size / 2
+        middle = x + width * small / 2
         _pointer(sheet, note, middle, y - SIZE * 0.8)
-        sheet.text(middle, y, one, size, halo=False)
-        x += width * size + gap
+        sheet.text(middle, y, one, small, halo=False)
+        x += width * small + gap
     return _write_rule(sheet, y + 30, units)
 
 

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from shapely.geometry import LineString, Point
 
 from .bedding import pocket_numbers
-from .frame import beds_of, is_drawable, outline_m
+from .frame import at_m, beds_of, centre_line_m, is_drawable, is_round, outline_m, size
 
 FIXED = ("house", "path", "drive", "pavement", "kerb", "garden wall", "fence")
 GOOD_ANGLE = math.sin(math.radians(30))  # tapes that meet flatter than this place a peg badly
@@ -76,7 +76,9 @@ def _patch_pegs(site: dict, patch: dict, used: int) -> list[Peg]:
     for bed in sorted(beds_of(site, patch), key=lambda bed: bed["kind"] == "pocket"):
         if bed["kind"] == "pocket":
             number = str(numbers[bed["uid"]])
-            pegs.append(Peg(number, bed["uid"], _("Pocket %(number)s, middle") % {"number": number}, _at(bed, 0, 0)))
+            pegs.append(
+                Peg(number, bed["uid"], _("Pocket %(number)s, middle") % {"number": number}, (bed["x"], bed["y"]))
+            )
             continue
         for words, spot in _framed(bed) if bed["kind"] == "framed" else _mounded(bed):
             mark = _letter(used)
@@ -85,29 +87,21 @@ def _patch_pegs(site: dict, patch: dict, used: int) -> list[Peg]:
     return pegs
 
 
-def _at(bed: dict, along: float, across: float) -> Spot:
-    turn = math.radians(bed.get("turn_deg", 0.0))
-    x = bed["x"] + along * math.cos(turn) - across * math.sin(turn)
-    y = bed["y"] + along * math.sin(turn) + across * math.cos(turn)
-    return (round(x, 4), round(y, 4))
-
-
 def _framed(bed: dict) -> list[tuple[str, Spot]]:
     """Two corners of one long side; the other two follow from the width and the square."""
-    half, deep = bed["length_m"] / 2, bed["width_m"] / 2
+    half, deep = size(bed, "length_m") / 2, size(bed, "width_m") / 2
     words = _("Framed bed, corner %(peg)s")
-    return [(words, _at(bed, -half, deep)), (words, _at(bed, half, deep))]
+    return [(words, at_m(bed, -half, deep)), (words, at_m(bed, half, deep))]
 
 
 def _mounded(bed: dict) -> list[tuple[str, Spot]]:
-    """The middles of the round ends, round which a string of half the width is swung; or of the square ends."""
-    if bed.get("ends", "round") == "square":
-        half, words = bed["length_m"] / 2, _("Mounded bed, middle of end %(peg)s")
-    else:
-        half, words = (bed["length_m"] - bed["width_m"]) / 2, _("Mounded bed, middle of round end %(peg)s")
-    if half < 0.05:
-        return [(_("Mounded bed, middle %(peg)s"), _at(bed, 0, 0))]
-    return [(words, _at(bed, -half, 0)), (words, _at(bed, half, 0))]
+    """The middles of the round ends, round which a string of half the width is swung; the bends of a curved bed too."""
+    line = centre_line_m(bed)
+    ends = _("Mounded bed, middle of round end %(peg)s") if is_round(bed) else _("Mounded bed, middle of end %(peg)s")
+    if len(line) == 2 and math.dist(*line) < 0.05:
+        return [(_("Mounded bed, middle %(peg)s"), line[0])]
+    bend = _("Mounded bed, bend %(peg)s")
+    return [(ends if spot in (line[0], line[-1]) else bend, spot) for spot in line]
 
 
 # --- the two corners ------------------------------------------------------------------------------------------------
@@ -149,5 +143,5 @@ def _score(ground, a: Spot, b: Spot, pegs: list[Peg]) -> float:
 
 def _sine(a: Spot, peg: Spot, b: Spot) -> float:
     (ax, ay), (bx, by) = (a[0] - peg[0], a[1] - peg[1]), (b[0] - peg[0], b[1] - peg[1])
-    size = math.hypot(ax, ay) * math.hypot(bx, by)
-    return abs(ax * by - ay * bx) / size if size else 0.0
+    product = math.hypot(ax, ay) * math.hypot(bx, by)
+    return abs(ax * by - ay * bx) / product if product else 0.0
