@@ -32,7 +32,7 @@ def care(request: HttpRequest, token: str) -> HttpResponse:
     except links.Dead as error:
         return dead(request, error)
     conversion = sheet.conversion
-    with translation.override(conversion.household.contact.language or conversion.group.language):
+    with translation.override(paper.language_of(conversion)):
         page = paper.context(conversion, first_on=sheet.first_on, today=conversion.group.today())
         return private(render(request, "care/public.html", {**page, "token": token}))
 

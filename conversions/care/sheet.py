@@ -4,6 +4,7 @@ import datetime
 from collections import Counter
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpResponse
 from django.utils import translation
 from django.utils.translation import gettext as _
@@ -21,6 +22,11 @@ from .schedule import Due, due_dates
 
 def title(conversion: Any) -> str:
     return _("Looking after your garden, %(address)s") % {"address": conversion.place.address}
+
+
+def language_of(conversion: Any) -> str:
+    wanted = conversion.household.contact.language or conversion.group.language
+    return wanted if wanted in dict(settings.LANGUAGES) else settings.LANGUAGE_CODE
 
 
 def dates(conversion: Any, first_on: datetime.date) -> tuple[Due, ...]:
@@ -121,7 +127,7 @@ def beds_in_words(takeoff: dict[str, Any]) -> list[str]:
 
 def pdf(conversion: Any, *, first_on: datetime.date, today: datetime.date) -> bytes:
     """The sheet in the household's language, large where they read large."""
-    with translation.override(conversion.household.contact.language or conversion.group.language):
+    with translation.override(language_of(conversion)):
         return paper.render("care/sheet_paper.html", context(conversion, first_on=first_on, today=today))
 
 

@@ -20,6 +20,7 @@ from conversions.groups.models import Group, Member
 from conversions.quotes.models import Quote, Reply
 from conversions.visits.models import Visit
 from conversions.yards.models import Conversion, Draft
+from conversions.yards.models.living import STAGES
 
 SHOWN = 5  # more than five things are a list nobody reads
 EACH = 40  # of one kind; a group with more has another problem than this page
@@ -264,6 +265,11 @@ def open_yards(group: Group) -> Any:
     return Conversion.of(group).filter(closed_on=None, outcome="").with_facts()
 
 
+def first_yards(group: Group) -> Any:
+    """At most two yards, enough to know whether there are none, one or more."""
+    return Conversion.of(group).with_facts().select_related("place", "household__contact").order_by("pk")[:2]
+
+
 def week(look_from: datetime.date, found: list[Need]) -> list[dict[str, Any]]:
     """Monday to Sunday with what falls on each day."""
     monday = look_from - datetime.timedelta(days=look_from.weekday())
@@ -276,3 +282,17 @@ def week(look_from: datetime.date, found: list[Need]) -> list[dict[str, Any]]:
         marks = [{"icon": icons[kind], "word": kinds[kind]} for kind in here]
         out.append({"on": day, "is_today": day == look_from, "marks": marks})
     return out
+
+
+def lesson() -> list[dict[str, Any]]:
+    """The seven layers, for a group without a yard."""
+    words = [
+        _("A name, a number, a street. Twenty seconds."),
+        _("Walk the edge of the lawn, answer fifteen questions, take three photos."),
+        _("The plan works itself out. You look, and send it."),
+        _("One page in plain words; they say yes, no, or let’s talk."),
+        _("A Saturday, a load of chips, helpers."),
+        _("One morning."),
+        _("We tell you when to look in."),
+    ]
+    return [{"word": word, "words": told} for (_code, word), told in zip(STAGES, words, strict=True)]

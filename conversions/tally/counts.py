@@ -86,11 +86,6 @@ def summed(rows: QuerySet, field: str = "m2") -> Decimal:
     return rounded(rows.aggregate(total=Sum(field))["total"] or NOTHING, 2)
 
 
-def converted_m2(group: Group, year: int) -> Decimal:
-    """Lawn converted in one year, corrections in: one query."""
-    return summed(of_year(group, year).filter(LAWN))
-
-
 def years(group: Group) -> list[int]:
     """The years that can be looked at, newest first; this one always."""
     found = set(Ground.of(group).values_list("year", flat=True).distinct())
@@ -100,7 +95,7 @@ def years(group: Group) -> list[int]:
 def year(group: Group, year: int) -> Year:
     """Everything the tally says of one year."""
     rows = of_year(group, year)
-    months = _months(rows.filter(LAWN))
+    by_month = months(group, year)
     here, new = _households(group, year)
     helpers, hours = _helpers(group, year)
     how = dict(
@@ -108,9 +103,9 @@ def year(group: Group, year: int) -> Year:
     )
     return Year(
         year=year,
-        months=months,
-        total_m2=sum((month.m2 for month in months), NOTHING),
-        growing_m2=sum((month.growing_m2 for month in months), NOTHING),
+        months=by_month,
+        total_m2=sum((month.m2 for month in by_month), NOTHING),
+        growing_m2=sum((month.growing_m2 for month in by_month), NOTHING),
         other_m2=summed(rows.filter(OTHER)),
         households=here,
         new_households=new,
@@ -124,11 +119,17 @@ def year(group: Group, year: int) -> Year:
     )
 
 
-def _months(rows: QuerySet[Ground]) -> list[Month]:
-    sums = rows.values("month").annotate(
-        total=Sum("m2"),
-        growing=Sum("growing_m2"),
-        yards=Count("patch__place", distinct=True, filter=~Q(kind="correction")),
+def months(group: Group, year: int) -> list[Month]:
+    """Lawn converted by month, corrections in: one query."""
+    sums = (
+        of_year(group, year)
+        .filter(LAWN)
+        .values("month")
+        .annotate(
+            total=Sum("m2"),
+            growing=Sum("growing_m2"),
+            yards=Count("patch__place", distinct=True, filter=~Q(kind="correction")),
+        )
     )
     return [
         Month(row["month"], rounded(row["total"], 2), rounded(row["growing"], 2), row["yards"])
