@@ -12,7 +12,8 @@ from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 
 from conversions.common import pdf as paper
-from conversions.visits.cautions import cautions_for
+from conversions.visits.cautions import Caution, cautions_for
+from conversions.visits.texts import ALWAYS, COLD
 from conversions.yards.drawing import plan_svg, scale_of, section_svg
 
 from . import wording
@@ -22,8 +23,14 @@ from .models import Quote
 
 WHO = {"group": "w", "household": "y", "free": "f"}
 SCHEMA = 1
-PLAN_MM = (178.0, 118.0)  # the room for the drawing on the second page
-MINI_MM = 74.0
+EVERY_DAY = {caution.key for caution in (*ALWAYS, *COLD)}
+# The room for the drawing on the second page: with the dates beside it, or below it.
+BESIDE_MM = {"A4": (118.0, 92.0), "Letter": (124.0, 90.0)}
+ABOVE_MM = {"A4": (178.0, 70.0), "Letter": (184.0, 68.0)}
+SECTION_MM = {"A4": 168.0, "Letter": 144.0}
+MINI_MM = 60.0
+# Letters of wish and sentence together: from the first on, one paragraph moves to page 3; from the second on, 12 pt.
+LONG_WORDS, VERY_LONG_WORDS = 120, 300
 
 
 @dataclass(frozen=True)
@@ -96,18 +103,20 @@ def freeze(quote: Quote) -> dict[str, Any]:
         "prices": {item: _price_frozen(row) for item, row in book(group).items()},
         "total": str(quote.total()),
         "texts": _texts(quote, lines),
-        "cautions": [
-            {
-                "key": c.key,
-                "severity": c.severity,
-                "title": str(c.title),
-                "text": str(c.household_text),
-                "whom": str(c.whom),
-                "where": list(c.where),
-            }
-            for c in cautions_for(quote.conversion)
-            if c.household_text
-        ],
+        "cautions": [_caution_frozen(c) for c in cautions_for(quote.conversion) if c.household_text],
+    }
+
+
+def _caution_frozen(caution: Caution) -> dict[str, Any]:
+    """`is_ours` marks what this yard brings up, apart from what holds on every build day."""
+    return {
+        "key": caution.key,
+        "severity": caution.severity,
+        "title": str(caution.title),
+        "text": str(caution.household_text),
+        "whom": str(caution.whom),
+        "where": list(caution.where),
+        "is_ours": caution.key not in EVERY_DAY,
     }
 
 
@@ -143,11 +152,12 @@ def hours_of(quote: Quote) -> str:
     return wording.clock(first.day.starts, first.day.ends) if first else ""
 
 
-def context(quote: Quote, *, before: Quote | None = None) -> dict[str, Any]:
+def context(quote: Quote) -> dict[str, Any]:
     """What page and paper say. Reads the frozen figures and the copied lines, and names from the live rows."""
     frozen = quote.frozen
     shown = SimpleNamespace(**frozen["shown"])
-    takeoff, conversion = frozen["takeoff"], quote.conversion
+    takeoff, conversion, before = frozen["takeoff"], quote.conversion, earlier(quote)
+    letters = len(conversion.wish) + len(quote.sentence)
     return {
         "quote": quote,
         "group": quote.group,
@@ -158,12 +168,16 @@ def context(quote: Quote, *, before: Quote | None = None) -> dict[str, Any]:
         "caller": str(quote.made_by),
         "shown": shown,
         "texts": frozen["texts"],
-        "cautions": frozen["cautions"],
+        "ours": [caution for caution in frozen["cautions"] if caution["is_ours"]],
+        "every_day": [caution for caution in frozen["cautions"] if not caution["is_ours"]],
+        "is_long": letters > LONG_WORDS,
+        "is_very_long": letters > VERY_LONG_WORDS,
         "total": Decimal(frozen["total"]),
         "cover_m2": takeoff["figures"]["cover"]["value"],
         "rows": rows(quote, shown),
         "sent_on": local_date(quote.sent_at, quote.group) if quote.sent_at else quote.group.today(),
-        "before": before or earlier(quote),
+        "before": before,
+        "number": 1 + _sent_before(quote).count() if before else 1,
     }
 
 
@@ -174,8 +188,12 @@ def local_date(at: datetime.datetime, group: Any) -> datetime.date:
 
 def earlier(quote: Quote) -> Quote | None:
     """The version sent before this one, whose place it takes."""
+    return _sent_before(quote).order_by("-version").first()
+
+
+def _sent_before(quote: Quote) -> Any:
     rows = Quote.of(quote.group).filter(conversion=quote.conversion_id, version__lt=quote.version)
-    return rows.exclude(sent_at=None).order_by("-version").first()
+    return rows.exclude(sent_at=None)
 
 
 def rows(quote: Quote, shown: Any) -> list[dict[str, Any]]:
@@ -186,11 +204,12 @@ def rows(quote: Quote, shown: Any) -> list[dict[str, Any]]:
         values = line.values
         if not values.is_in:
             continue
-        amount = values.amount(shown.minor_digits)
+        amount, detail = values.amount(shown.minor_digits), frozen["texts"]["details"].get(line.item, "")
         table.append(
             {
                 "word": line.get_item_display(),
-                "detail": frozen["texts"]["details"].get(line.item, ""),
+                "detail": detail,
+                "on_paper": detail if line.item == "frame" or line.words else "",  # the rest stands on the page only
                 "how_much": wording.how_much(values, frozen["takeoff"], shown.units),
                 "who": WHO[line.brought_by],
                 "who_word": line.get_brought_by_display(),
@@ -206,7 +225,7 @@ def _yours() -> list[dict[str, Any]]:
     you = {"who": "y", "who_word": _("You bring"), "amount": Decimal(0), "is_missing": False, "payer": ""}
     return [
         {**you, "word": _("Water from your tap"), "detail": "", "how_much": _("on the day")},
-        {**you, "word": _("Hands"), "detail": _("only if you can"), "how_much": ""},
+        {**you, "word": _("Hands"), "detail": "", "how_much": _("only if you can")},
     ]
 
 
@@ -217,18 +236,24 @@ def drawings(quote: Quote) -> dict[str, Any]:
         "plan": plan_svg(site, takeoff, prefix="pw", units=units),
         "plan_compact": plan_svg(site, takeoff, prefix="pc", compact=True, units=units),
         "section": section_svg(site, takeoff, prefix="se", units=units),
+        "section_compact": section_svg(site, takeoff, prefix="sc", compact=True, units=units),
     }
 
 
 def paper_drawings(quote: Quote) -> dict[str, Any]:
     """A small plan for the first page; the plan true to scale and the cut for the second."""
     site, takeoff, units = _drawn(quote)
-    scale = scale_of(site, PLAN_MM)
+    beside, above = BESIDE_MM[quote.group.paper], ABOVE_MM[quote.group.paper]
+    width_mm = SECTION_MM[quote.group.paper]
+    is_beside = scale_of(site, beside) <= scale_of(site, above)
+    room = beside if is_beside else above
+    scale = scale_of(site, room)
     return {
         "mini": plan_svg(site, takeoff, prefix="pq", paper=True, few=True, units=units, width_mm=MINI_MM),
-        "plan": plan_svg(site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=PLAN_MM[0]),
-        "section": section_svg(site, takeoff, prefix="ps", paper=True, units=units),
+        "plan": plan_svg(site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=room[0]),
+        "section": section_svg(site, takeoff, prefix="ps", paper=True, units=units, width_mm=width_mm),
         "scale": scale,
+        "is_beside": is_beside,
     }
 
 
