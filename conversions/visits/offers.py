@@ -16,7 +16,8 @@ SATURDAY = 5
 def offered_times(group: Any) -> list[datetime.datetime]:
     """Tomorrow, the day after, and the Saturday that follows; at the hour this group used last."""
     last = Visit.of(group).order_by("-pk").first()
-    usual = timezone.localtime(last.due_at).time().replace(second=0, microsecond=0) if last else EVENING
+    usual = timezone.localtime(last.due_at).time() if last else EVENING
+    usual = usual.replace(minute=usual.minute // 30 * 30, second=0, microsecond=0)
     usual = usual if datetime.time(7) <= usual <= datetime.time(21) else EVENING
     today = group.today()
     days = [today + datetime.timedelta(days=1), today + datetime.timedelta(days=2)]

@@ -8,12 +8,11 @@ from django.utils import timezone
 
 from conversions.yards.models import Photo
 
-from .cautions import raised_cautions
 from .checklist import Answers, raised, raised_by_two, read_answers, wording
 from .forms import AnswersForm, digest, visiting_members
 from .models import Visit
 from .questions import QUESTIONS, Ask, Question
-from .texts import CAUTIONS, Caution
+from .texts import CAUTIONS, SEVERITIES, Caution
 
 
 @dataclass(frozen=True)
@@ -72,7 +71,7 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "form": form,
         "open_cards": [card for card in cards if not card.is_quiet],
         "quiet_cards": sorted((card for card in cards if card.is_quiet), key=lambda card: card.question.number),
-        "raised": raised_cautions(answers),
+        "raised": raised_list(cards),
         "answered": count,
         "of": len(QUESTIONS),
         "share": f"{count / len(QUESTIONS):.0%}",
@@ -85,6 +84,12 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "notes_was": digest(visit.notes),
         **more,
     }
+
+
+def raised_list(cards: list[Card]) -> list[dict]:
+    """Each caution once, stops first, with the question that brought it up."""
+    rows = [{"caution": caution, "code": card.question.code} for card in cards for caution in card.flags]
+    return sorted(rows, key=lambda row: SEVERITIES.index(row["caution"].severity))
 
 
 def card(form: AnswersForm, question: Question, answers: Answers, many: bool) -> Card:

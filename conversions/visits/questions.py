@@ -81,11 +81,11 @@ WHO_MUST = Detail("who", _("Who else must say yes?"))
 RIGHTS = Ask(
     "right",
     picks(
-        Choice("owners", _("Theirs or shared, all owners say yes")),
-        Choice("some owners", _("One owner still to ask"), ("consent_open",), True, True),
-        Choice("rent, yes", _("They rent, the owner says yes")),
-        Choice("rent, open", _("They rent, the owner is still to ask"), ("consent_open",), True, True),
-        Choice("shared", _("Shared or an association: still to ask"), ("consent_open",), True, True),
+        Choice("owners", _("Owners, all say yes")),
+        Choice("some owners", _("An owner is still to ask"), ("consent_open",), True, True),
+        Choice("rent, yes", _("Rented, the owner says yes")),
+        Choice("rent, open", _("Rented, the owner is still to ask"), ("consent_open",), True, True),
+        Choice("shared", _("An association is still to ask"), ("consent_open",), True, True),
         Choice("nobody", _("The owner says no"), ("consent_refused",), True),
     ),
     details=(WHO_MUST,),
@@ -156,8 +156,8 @@ SEPTIC = Ask(
     "septic",
     picks(
         Choice("no", _("No")),
-        Choice("away", _("Yes, more than 3 m from here"), ("septic_near",)),
-        Choice("here", _("Yes, here or within 3 m"), ("septic_here",), True),
+        Choice("away", _("Yes, over 3 m away"), ("septic_near",)),
+        Choice("here", _("Yes, here or nearer"), ("septic_here",), True),
     ),
 )
 STANDING = Ask(
@@ -199,8 +199,8 @@ PAST = Ask(
     picks(
         Choice("none", _("None of these")),
         Choice("paint", _("Old paint")),
-        Choice("other", _("Workshop, orchard or ash")),
-        Choice("both", _("Old paint and one of the others")),
+        Choice("other", _("Workshop, orchard, ash")),
+        Choice("both", _("Paint and another")),
     ),
 )
 SOIL = Ask(
@@ -208,7 +208,7 @@ SOIL = Ask(
     picks(
         Choice("untested", _("Not tested")),
         Choice("tested", _("Tested"), more=True),
-        Choice("cleared", _("Tested, advised to go ahead"), more=True),
+        Choice("cleared", _("Tested, we may go ahead"), more=True),
     ),
     words=_("Has the soil been tested?"),
     details=(Detail("lead", _("Lead"), "whole", _("mg/kg (ppm)")), Detail("advice", _("Who said what?"))),
@@ -247,7 +247,7 @@ WAY_IN = Ask(
     "way",
     picks(
         Choice("all", _("All three")),
-        Choice("narrow", _("A narrow gate, or no room to tip"), ("carry",), more=True),
+        Choice("narrow", _("Narrow, or no room to tip"), ("carry",), more=True),
         Choice("wires", _("Wires above"), ("overhead",), more=True),
     ),
     usual="all",
