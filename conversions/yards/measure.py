@@ -100,14 +100,14 @@ def sha_of(document: dict) -> str:
 
 def starting_document(conversion: Conversion) -> dict:
     """What a new drawing starts from: the last kept one, or the place's patches from an earlier run, or nothing."""
-    kept = conversion.drafts.filter(state="kept").order_by("-number").first()
+    kept = conversion.drafts.filter(state="kept").order_by("-kept_at").first()
     if kept:
         return kept.site
     earlier = (
         Draft.of(conversion.group)
         .filter(conversion__place=conversion.place_id, state="kept")
         .exclude(conversion=conversion)
-        .order_by("-conversion__number", "-number")
+        .order_by("-conversion__number", "-kept_at")
         .first()
     )
     if earlier is None:

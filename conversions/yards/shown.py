@@ -38,6 +38,7 @@ def plan_context(desk, group: Group, member: Member) -> dict:
         "is_kept": bool(desk.draft and desk.draft.state == "kept"),
         "can_take_back": bool(desk.number and desk.revision > 1),
         "can_keep": sized and look.is_sound,
+        "counts": desk.draft is None or desk.draft == desk.yard.drawing(),
         "may_quote": "organiser" in member.roles,
         "may_draw": bool(member.roles & DRAWERS),
         "shapes": walk.SHAPES.values(),
@@ -71,11 +72,14 @@ def _said(problem: sizing.Problem) -> str:
 
 def _patch_rows(patch: dict, document: dict, takeoff: dict, group: Group) -> dict:
     sized = takeoff.get("patches", {}).get(patch["uid"])
+    cover = measures.area(sized["cover_m2"], group.units) if sized else ""
     beds = [_bed_row(bed, number, patch, takeoff, group) for number, bed in _numbered(document, patch["uid"])]
     return {
         "patch": patch,
         "sized": sized,
-        "cover": sized and measures.area(sized["cover_m2"], group.units),
+        "cover": cover,
+        "cover_number": cover.partition(" ")[0],
+        "cover_unit": cover.partition(" ")[2],
         "cover_other": sized and measures.area(sized["cover_m2"], measures.other(group.units)),
         "sides": side_rows(patch, sized, group),
         "beds": beds,

@@ -27,6 +27,7 @@ class Way:
     roles: frozenset[str]
     kwargs: dict = field(default_factory=dict)
     query: str = ""
+    is_post: bool = False
 
 
 @dataclass(frozen=True)
@@ -90,7 +91,8 @@ def _to_quote(yard: Conversion) -> Step:
             _("Look the quote over and send it"), (Way(_("Open the quote"), "quote", ORGANISERS, {"pk": quote.pk}),)
         )
     if _sized(yard):
-        return Step(_("Quote it"), (Way(_("Open the plan"), "plan", DRAWERS, {"pk": yard.pk}),))
+        quote = Way(_("Quote it"), "quote-draft", ORGANISERS, {"pk": yard.pk}, is_post=True)
+        return Step(_("Quote the plan"), (quote, Way(_("Open the plan"), "plan", DRAWERS, {"pk": yard.pk})))
     return Step(_("Draw the plan"), (_draw(yard),))
 
 

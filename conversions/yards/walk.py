@@ -30,9 +30,9 @@ SHAPES = {
     shape.code: shape
     for shape in (
         Shape("rectangle", _("Rectangle"), 4, ("A", "B"), {"C": "A", "D": "B"}),
-        Shape("L", _("L, six sides"), 6, tuple(LETTERS), {}),
+        Shape("L", _("L"), 6, tuple(LETTERS), {}),
         Shape("triangle", _("Triangle"), 3, ("A", "B", "C"), {}),
-        Shape("trapezium", _("Two sides alike in direction"), 4, ("A", "C", "distance", "offset"), {}),
+        Shape("trapezium", _("Trapezium"), 4, ("A", "C", "distance", "offset"), {}),
         Shape("circle", _("Circle"), 0, ("across",), {}),
     )
 }

@@ -6,13 +6,20 @@ import { tryWalk } from "./parts/walk.js";
 echoLengths(document);
 for (const form of document.querySelectorAll("[data-walk]")) tryWalk(form);
 
-const sides = [...document.querySelectorAll(".sides details")];
+const sides = [...document.querySelectorAll("details[data-patch]")];
+
+function light() {
+  const open = sides.find((side) => side.open);
+  for (const mark of document.querySelectorAll(".walked")) {
+    const lit = open && mark.dataset.patch === open.dataset.patch && mark.dataset.side === open.dataset.side;
+    if (lit) mark.removeAttribute("display");
+    else mark.setAttribute("display", "none");
+  }
+}
+
 for (const side of sides) {
   side.addEventListener("toggle", () => {
-    if (!side.open) return;
-    for (const other of sides) if (other !== side) other.open = false;
-    const name = side.closest("li").id.replace("side-", "");
-    for (const mark of document.querySelectorAll("[data-walked]")) mark.toggleAttribute("hidden", mark.dataset.walked !== name);
+    if (side.open) for (const other of sides) if (other !== side) other.open = false;
+    light();
   });
 }
-if (location.hash.startsWith("#side-")) document.querySelector(`${CSS.escape(location.hash).replace("\\#", "#")} details`)?.setAttribute("open", "");

@@ -57,13 +57,13 @@ class PatchForm(GroupForm):
                 units=units,
                 signed=name == "offset",
                 required=not may_be_blank,
-                label=self.length_words(name),
+                label=self.length_words(name) if name in ("distance", "offset", "across") else _("Length"),
                 help_text=_hint(name),
                 error_messages={"required": _("Write a length.")},
             )
         for corner in walk.corners_of(self.shape.code):
             self.fields[f"beyond_{corner}"] = forms.ChoiceField(
-                label=_("beyond it"), choices=list(walk.BEYOND.items()), initial=self._usual(corner)
+                label=_("Beyond it"), choices=list(walk.BEYOND.items()), initial=self._usual(corner)
             )
         if self.shape.code == "L":
             for corner in walk.LETTERS[1:]:
@@ -85,7 +85,7 @@ class PatchForm(GroupForm):
             "offset": _("How far D lies to the right of A"),
             "across": _("How far across?"),
         }
-        return words.get(name) or walk.side_words(self.shape.code, name)
+        return words[name]
 
     def _initial(self) -> dict:
         if self.patch is None:

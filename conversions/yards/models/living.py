@@ -106,10 +106,12 @@ class Conversion(Grouped):
         return f"{self.household.contact.name}, {self.place.address}"
 
     def drawing(self):
-        """The drawing that counts now: the newest open one made after the last kept one, else that one, else none."""
-        kept = self.drafts.filter(state="kept").order_by("-number").first()
-        after = kept.number if kept else 0
-        return self.drafts.filter(state="open", number__gt=after).order_by("-number").first() or kept
+        """The drawing that counts now: the newest open one worked on since the last one was kept, else that one."""
+        kept, drawn = self.drafts.filter(state="kept").order_by("-kept_at").first(), self.drafts.filter(state="open")
+        if kept:
+            begun = Q(number__gt=kept.number, saved_at__gte=kept.kept_at)
+            drawn = drawn.filter(begun | Q(saved_at__gt=kept.kept_at))
+        return drawn.order_by("-number").first() or kept
 
     @property
     def stage(self) -> str:

@@ -100,6 +100,7 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         "may_draw": bool(roles & steps.DRAWERS),
         "may_quote": "organiser" in roles,
         "may_lead": bool(roles & steps.LEADERS),
+        "may_begin": bool(roles & steps.DRAWERS) and row.stage in ("built", "growing", "not now", "ended"),
         "again_uid": uuid.uuid4(),
     }
     return render(request, "yards/yard.html", context)
