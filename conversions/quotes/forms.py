@@ -33,14 +33,19 @@ class PlainNumberField(forms.CharField):
         "unclear": _("Is this %(small)s or %(large)s? Write it without the comma."),
     }
 
-    def __init__(self, *, largest: Decimal, places: int, unit: Any = "", **kwargs: Any):
-        self.places, self.unit = places, unit
+    def __init__(self, *, largest: Decimal, places: int, unit: Any = "", may_wait: bool = False, **kwargs: Any):
+        self.places, self.unit, self.may_wait = places, unit, may_wait
         kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
         super().__init__(**kwargs)
         self.limits = [
             MinValueValidator(Decimal(0), _("This cannot be less than nothing.")),
             MaxValueValidator(largest, _("This is more than we can believe. Look again.")),
         ]
+
+    def validate(self, value: str) -> None:
+        """A field that may wait is asked for in earnest, and still lets the rest of its form be kept."""
+        if not self.may_wait:
+            super().validate(value)
 
     def clean(self, value: Any) -> Decimal | None:
         text = re.sub(r"\s", "", super().clean(value))
@@ -91,7 +96,8 @@ class PricesForm(GroupForm):
         for item, row in self.rows.items():
             self.fields[item] = PlainNumberField(
                 label=row.word,
-                required=False,
+                required=not self.asks_all,
+                may_wait=True,
                 largest=LARGEST_PRICE,
                 places=4,
                 unit=row.unit_word,

@@ -215,6 +215,7 @@ def send(request: HttpRequest, pk: int) -> HttpResponse:
     ready = proposal.prepare(found, **said)
     try:
         actions.send_quote(quote=found, revision=revision, by=request.member, paper=ready)
+        messages.success(request, _("Sent. Copy the link for them, or print the paper."))
     except Stale as stale:
         return _stale_send(request, _fetch(request, stale.row.pk), form)
     except (ValidationError, IntegrityError):

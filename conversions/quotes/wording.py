@@ -193,7 +193,8 @@ def how_much(line: LineValues, takeoff: Mapping[str, Any], units: str) -> str:
 
 def counted(line: LineValues) -> str:
     """A quantity with its unit: "291 sheets"."""
-    n, shown = int(line.quantity), measures.number(line.quantity, 0 if line.quantity == int(line.quantity) else 1)
+    n, is_whole = int(line.quantity), line.quantity == int(line.quantity) and line.unit != "m3"
+    shown = measures.number(line.quantity, 0 if is_whole else 1)
     forms = {
         "sheet": ngettext("%(n)s sheet", "%(n)s sheets", n),
         "m3": "%(n)s m³",
