@@ -116,6 +116,16 @@ TIED_SHARE = Constant(
     "how far tasks run slow together", 0.5, "", "half way from independent to fully tied; " + PRACTICE, 0, 1
 )
 HAUL_INCLUDED = Constant("distance inside the moving rates", 30.0, "m", PRACTICE)
+NARROW_GATE = Constant("a gap narrower than this stops a barrow", 0.75, "m", PRACTICE, 0.7, 0.9)
+BUCKET_FACTOR = Constant("moving by bucket and sack instead of barrow", 1.5, "", PRACTICE, 1.3, 2.0)
+SLOPE_EASY = Constant("slope up to which a barrow runs as on the flat", 0.08, "", PRACTICE)
+SLOPE_FACTOR = Constant("moving on ground steeper than that", 1.25, "", PRACTICE, 1.1, 1.5)
+BOOK_HOURS = Constant("hours of logged work that the book is worth", 40.0, "h", PRACTICE, 20, 80)
+BOOK_UNITS = Constant("logged units that the book is worth", 10.0, "units", PRACTICE)
+PACE_SD = Constant("how unsure the book's pace is", 0.3, "", PRACTICE)
+PACE_LEAST = Constant("lowest pace believed", 0.5, "", PRACTICE)
+PACE_MOST = Constant("highest pace believed", 2.5, "", PRACTICE)
+DAY_SHARE = Constant("largest share one day may have in what is learned", 0.5, "", PRACTICE)
 BARROW = {
     "load_s": Constant("filling a barrow", 90, "s", PRACTICE),
     "dump_s": Constant("tipping a barrow", 20, "s", PRACTICE),

@@ -13,6 +13,7 @@ TO_TENTH_KG = "Rounded to 0.1 kg."
 
 GEOMETRY = "Geometry of the outline as measured."
 PRACTICE = "Common practice, no source."
+YOURS = "Yours: the rates of the book, blended with the days you logged."
 
 # key: (unit, formula, rounding, source)
 TEXTS: dict[str, tuple[str, str, str, str]] = {
@@ -59,4 +60,6 @@ def figure(
     origin: str = "book",
 ) -> Figure:
     unit, formula, rounding, source = TEXTS[key]
+    if origin == "yours":
+        source = YOURS
     return Figure(key, value, unit, low, high, inputs, formula, rounding, source, origin)

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from . import catalogue as book
+from .learning import Learned
 from .values import Crew, Task
 
 
@@ -74,22 +75,43 @@ def far_haul_h_per_m3(haul_m: float) -> float:
     return max(0.0, 1 / barrow_m3_per_h(max(haul_m, included)) - 1 / barrow_m3_per_h(included))
 
 
+def moving_factor(gate_m: float | None, slope: float) -> float:
+    """How much longer moving takes through a gap too narrow for a barrow, and on a slope.
+
+    >>> moving_factor(None, 0), moving_factor(0.6, 0.1)
+    (1.0, 1.875)
+    """
+    by_gate = book.BUCKET_FACTOR.value if gate_m is not None and gate_m < book.NARROW_GATE.value else 1.0
+    return by_gate * (book.SLOPE_FACTOR.value if slope > book.SLOPE_EASY.value else 1.0)
+
+
 def layer_factor(layers: int) -> float:
     """The laying rate is for three to four layers; fewer or more take time in proportion."""
     return min(1.0, layers / 3) if layers < 4 else layers / 4
 
 
 def row(
-    task: str, quantity: float, pace: float = 1.0, extra_h: float = 0.0, when: str = "day", scale: float = 1.0
+    task: str,
+    quantity: float,
+    pace: float = 1.0,
+    extra_h: float = 0.0,
+    when: str = "day",
+    scale: float = 1.0,
+    learned: Learned | None = None,
 ) -> Task:
     """One row of work. `scale` adjusts the rate, `extra_h` adds hours per unit, `pace` is the group's own factor.
+
+    A rate learned for this very task takes the place of the book's, and of the pace.
 
     >>> row("cardboard_lay", 50).likely_h
     2.0
     """
     rate = book.RATES[task]
-    hours = [quantity * (value * scale + extra_h) * pace for value in (rate.low_h, rate.likely_h, rate.high_h)]
-    origin = "book" if pace == 1.0 else "yours"
+    triple = (rate.low_h, rate.likely_h, rate.high_h)
+    if learned:
+        triple, pace = learned.triple(), 1.0
+    hours = [quantity * (value * scale + extra_h) * pace for value in triple]
+    origin = "yours" if learned or pace != 1.0 else "book"
     return Task(task, round(quantity, 3), rate.unit, *(round(h, 4) for h in hours), when, origin)
 
 

@@ -1,5 +1,7 @@
 """The take-off: a site in, every figure of materials and labour out, worked in the order of the job."""
 
+from dataclasses import dataclass
+
 from shapely.ops import unary_union
 
 from . import beds as bedwork
@@ -11,6 +13,7 @@ from .check import check
 from .edges import bank_m3, loose_m3, section_m2, trench_segments, tucked
 from .figures import figure
 from .layers import lay_layers
+from .learning import Learned
 from .materials import material
 from .shapes import drawn, outline
 from .values import (
@@ -30,8 +33,33 @@ from .values import (
 from .zones import KEPT, THIN_CHIPS, kept_and_cover, strips_drawn, union_of, zones, zones_drawn
 
 
-def takeoff(site: Site, *, pace: float = 1.0, crew: Crew | None = None) -> Takeoff:
-    """Size a site. `pace` is the group's own factor on the hours (1.0: as in the book)."""
+@dataclass(frozen=True)
+class Own:
+    """What a group has learned from its own days."""
+
+    pace: float
+    days: int
+    learned: dict[str, Learned]
+
+    def origin(self, tasks: list[Task]) -> str:
+        return "yours" if any(task.origin == "yours" for task in tasks) else "book"
+
+    def inputs(self) -> tuple[tuple[str, float, str], ...]:
+        days = max([self.days, *(rate.days for rate in self.learned.values())])
+        pace = (("pace", round(self.pace, 3), ""),) if self.pace != 1.0 else ()
+        return (*pace, *((("logged days", days, "days"),) if days else ()))
+
+
+def takeoff(
+    site: Site,
+    *,
+    pace: float = 1.0,
+    crew: Crew | None = None,
+    pace_days: int = 0,
+    learned: dict[str, Learned] | None = None,
+) -> Takeoff:
+    """Size a site. `pace` is the group's own factor on the hours (1.0: as in the book), from `pace_days` logged days;
+    `learned` holds rates of single tasks, learned where hours were logged by task."""
     problems = check(site)
     if problems:
         raise SiteError(problems)
@@ -39,8 +67,9 @@ def takeoff(site: Site, *, pace: float = 1.0, crew: Crew | None = None) -> Takeo
     patches = {patch.uid: measure_patch(site, patch) for patch in site.patches}
     beds = {bed.uid: bedwork.measure_bed(bed) for bed in site.beds}
     figures = _materials(site, patches, beds)
-    tasks = _tasks(site, figures, pace)
-    figures |= _work(tasks, crew, pace)
+    own = Own(pace, pace_days, learned or {})
+    tasks = _tasks(site, figures, own)
+    figures |= _work(tasks, crew, own)
     people = figures["people"].value
     around = tuple(labour.row(task, people, when="around") for task in ("brief_and_setup", "tidy_and_pack"))
     found = {patch.uid: zones(site, patch) for patch in site.patches}
@@ -170,31 +199,36 @@ def _add_chips(site: Site, rows: list[PatchTakeoff], beds: dict[str, BedTakeoff]
     add("chips_loads", count, ("chips", order, "m3"), *sizes)
 
 
-def _tasks(site: Site, figures: dict[str, Figure], pace: float) -> tuple[Task, ...]:
+def _tasks(site: Site, figures: dict[str, Figure], own: Own) -> tuple[Task, ...]:
     """The work in the order of the job; loose volumes before rounding are what people move."""
     value = {key: figures[key].value for key in figures}
-    chips, far = _unrounded(figures["chips"]), labour.far_haul_h_per_m3(site.haul_m)
-    frames = [bed for bed in site.beds if bed.kind == "framed"]
-    in_frames = mulch.to_order_m3(sum(bedwork.compost_m3(b) for b in frames), book.COMPOST_SETTLING.value)
-    mounds = [bed for bed in site.beds if bed.kind == "mounded"]
-    in_mounds = mulch.to_order_m3(sum(bedwork.compost_m3(b) for b in mounds), book.COMPOST_SETTLING.value)
-    pockets = len(site.beds) - len(frames) - len(mounds)
-    section = section_m2(site.trench) / book.RATE_TRENCH_SECTION.value
-    rows = [
-        labour.row("mow_short", value["cover"] / 100, pace, when="before"),
-        labour.row("cardboard_strip_tape_staples", value["cover"], pace, when="before"),
-        labour.row("mark_out", 1 if site.patches else 0, pace),
-        labour.row(f"edge_trench_{site.soil}", value["trench"], pace, scale=section),
-        labour.row("cardboard_wet", value["cover"], pace),
-        labour.row("cardboard_lay", value["cover"], pace, scale=labour.layer_factor(site.cardboard.layers)),
-        labour.row("frame_bed_precut", len(frames), pace),
-        labour.row("chips_move_and_spread", chips, pace, extra_h=far),
-        labour.row("fill_bed_compost", in_frames, pace, extra_h=far),
-        labour.row("mound_bed_compost", in_mounds, pace, extra_h=far),
-        labour.row("planting_pocket", pockets, pace),
-        labour.row("seed_rows", value["beds"], pace),
-        labour.row("water_in", value["beds"], pace),
-    ]
+    moving, far = labour.moving_factor(site.gate_m, site.slope), labour.far_haul_h_per_m3(site.haul_m)
+    count = {kind: sum(bed.kind == kind for bed in site.beds) for kind in ("framed", "pocket")}
+    loose = {
+        kind: mulch.to_order_m3(
+            sum(bedwork.compost_m3(bed) for bed in site.beds if bed.kind == kind), book.COMPOST_SETTLING.value
+        )
+        for kind in ("framed", "mounded")
+    }
+
+    def row(task: str, quantity: float, scale: float = 1.0, extra_h: float = 0.0, when: str = "day") -> Task:
+        return labour.row(task, quantity, own.pace, extra_h, when, scale, own.learned.get(task))
+
+    rows = (
+        row("mow_short", value["cover"] / 100, when="before"),
+        row("cardboard_strip_tape_staples", value["cover"], when="before"),
+        row("mark_out", 1 if site.patches else 0),
+        row(f"edge_trench_{site.soil}", value["trench"], section_m2(site.trench) / book.RATE_TRENCH_SECTION.value),
+        row("cardboard_wet", value["cover"]),
+        row("cardboard_lay", value["cover"], labour.layer_factor(site.cardboard.layers)),
+        row("frame_bed_precut", count["framed"]),
+        row("chips_move_and_spread", _unrounded(figures["chips"]), moving, far * moving),
+        row("fill_bed_compost", loose["framed"], moving, far * moving),
+        row("mound_bed_compost", loose["mounded"], moving, far * moving),
+        row("planting_pocket", count["pocket"]),
+        row("seed_rows", value["beds"]),
+        row("water_in", value["beds"]),
+    )
     return tuple(task for task in rows if task.quantity)
 
 
@@ -202,29 +236,18 @@ def _unrounded(of: Figure) -> float:
     return next(value for label, value, _ in of.inputs if label == "before rounding")
 
 
-def _work(tasks: tuple[Task, ...], crew: Crew, pace: float) -> dict[str, Figure]:
+def _work(tasks: tuple[Task, ...], crew: Crew, own: Own) -> dict[str, Figure]:
     total = labour.sum_up(tasks, crew)
-    origin = "book" if pace == 1.0 else "yours"
-    work = [
-        (task.task, round(labour.pert_mean(task.low_h, task.likely_h, task.high_h), 3), "h")
-        for task in tasks
-        if task.when == "day"
-    ]
+    day = [task for task in tasks if task.when == "day"]
+    work = [(task.task, round(labour.pert_mean(task.low_h, task.likely_h, task.high_h), 3), "h") for task in day]
     sds = (("sd, independent", round(total.sd_independent_h, 3), "h"), ("sd, tied", round(total.sd_tied_h, 3), "h"))
     factors = (("crew factor", crew.crew_factor, ""), ("share of an hour worked", crew.working_share, ""))
     hours, people = ("hours of work", round(total.mean_h, 3), "h"), ("people", total.people, "")
     around = [(task, book.RATES[task].likely_h, "h") for task in ("brief_and_setup", "tidy_and_pack")]
-    low, high = round(total.low_h, 1), round(total.high_h, 1)
-    pace_input = (("pace", pace, ""),) if pace != 1.0 else ()
+    low, high, origin = round(total.low_h, 1), round(total.high_h, 1), own.origin(day)
+    needed = (hours, ("hours in a day", crew.day_h, "h"), *factors, ("smallest crew", crew.least_people, ""))
     return {
-        "hours": figure("hours", round(total.mean_h, 1), *work, *sds, *pace_input, low=low, high=high, origin=origin),
-        "people": figure(
-            "people",
-            total.people,
-            hours,
-            ("hours in a day", crew.day_h, "h"),
-            *factors,
-            ("smallest crew", crew.least_people, ""),
-        ),
+        "hours": figure("hours", round(total.mean_h, 1), *work, *sds, *own.inputs(), low=low, high=high, origin=origin),
+        "people": figure("people", total.people, *needed),
         "clock_hours": figure("clock_hours", round(total.clock_h, 1), hours, people, *factors, *around),
     }

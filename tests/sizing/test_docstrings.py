@@ -5,7 +5,7 @@ import importlib
 
 import pytest
 
-MODULES = ("beds", "cardboard", "pile", "edges", "labour", "materials", "mulch", "shapes", "zones")
+MODULES = ("beds", "cardboard", "pile", "edges", "labour", "learning", "materials", "mulch", "shapes", "zones")
 
 
 @pytest.mark.parametrize("name", MODULES)

@@ -1,0 +1,155 @@
+"""The order of the jobs on a build day: who is on what, when, so that nobody is in two places and the day ends on time."""
+
+import math
+from dataclasses import dataclass, replace
+
+from .labour import pert_mean
+from .values import Crew, Takeoff, Task
+
+SLOT_H = 1 / 12  # five minutes
+MOST_PEOPLE = 24
+
+# Job: (task, share of it, what must be done before, most people at once with tools for eight). A task in two parts
+# lets the next one start after the first: card begins at the house while the trench is cut, chips follow the card.
+_JOBS = (
+    ("mark out", "mark_out", 1.0, (), 2),
+    ("trench", "edge_trench", 1.0, (), 4),
+    ("frames", "frame_bed_precut", 1.0, (), 2),
+    ("wet", "cardboard_wet", 1.0, (), 1),
+    ("card, first part", "cardboard_lay", 0.6, (), 4),
+    ("card, rest", "cardboard_lay", 0.4, ("card, first part", "trench"), 4),
+    ("chips, first part", "chips_move_and_spread", 0.5, ("card, first part",), 7),
+    ("chips, rest", "chips_move_and_spread", 0.5, ("chips, first part", "card, rest", "wet"), 7),
+    ("fill frames", "fill_bed_compost", 1.0, ("frames", "mark out", "card, first part"), 3),
+    ("mounds", "mound_bed_compost", 1.0, ("mark out", "chips, first part"), 4),
+    ("pockets", "planting_pocket", 1.0, ("mark out", "chips, first part"), 3),
+    ("sow", "seed_rows", 1.0, ("fill frames", "mounds", "pockets"), 4),
+    ("water", "water_in", 1.0, ("sow",), 2),
+)
+TOOLS_FOR = 8  # people; a larger crew brings more tools
+
+
+@dataclass(frozen=True)
+class Job:
+    name: str
+    task: str
+    hours: float  # of work by average adults working steadily
+    after: tuple[str, ...]
+    most: int
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """One job, one set of people, from and to in hours after the sign-in and the talk of that morning."""
+
+    job: str
+    task: str
+    morning: int  # 1 or 2
+    people: tuple[int, ...]
+    start_h: float
+    end_h: float
+
+
+@dataclass(frozen=True)
+class DayPlan:
+    people: int
+    mornings: int
+    ends_h: float  # of the last morning
+    stretches: tuple[Stretch, ...]
+
+    @property
+    def is_one_day(self) -> bool:
+        return self.mornings == 1
+
+
+def jobs_of(tasks: tuple[Task, ...]) -> tuple[Job, ...]:
+    """The jobs of a day; what there is nothing of falls out, and what waited for it waits for what it waited for."""
+    hours = {}
+    for task in tasks:
+        if task.when == "day":
+            key = "edge_trench" if task.task.startswith("edge_trench") else task.task
+            hours[key] = task.task, pert_mean(task.low_h, task.likely_h, task.high_h)
+    after: dict[str, tuple[str, ...]] = {}
+    out = []
+    for name, key, share, before, most in _JOBS:
+        waits = tuple(dict.fromkeys(job for one in before for job in after.get(one, (one,))))
+        if key in hours:
+            out.append(Job(name, hours[key][0], hours[key][1] * share, waits, most))
+        else:
+            after[name] = waits
+    return tuple(out)
+
+
+def _tails(jobs: tuple[Job, ...]) -> dict[str, float]:
+    """Hours from the start of each job to the end of the day with all its people on it: the longer, the sooner it starts."""
+    tails: dict[str, float] = {}
+    for job in reversed(jobs):
+        later = max((tails[other.name] for other in jobs if job.name in other.after), default=0.0)
+        tails[job.name] = job.hours / job.most + later
+    return tails
+
+
+def _fill(jobs: tuple[Job, ...], people: int, each: float) -> list[dict[int, Job]]:
+    """Slot by slot, who is on which job. `each` is the work one person does in a slot."""
+    left, tails = {job.name: job.hours for job in jobs}, _tails(jobs)
+    slots: list[dict[int, Job]] = []
+    while any(hours > 1e-9 for hours in left.values()):
+        ready = [job for job in jobs if left[job.name] > 1e-9 and all(left[name] <= 1e-9 for name in job.after)]
+        ready.sort(key=lambda job: -tails[job.name])
+        before = slots[-1] if slots else {}
+        free, slot = set(range(1, people + 1)), {}
+        for job in ready:
+            useful = min(job.most, math.ceil(left[job.name] / each - 1e-9), len(free))
+            stay = [person for person in sorted(free) if before.get(person) == job]
+            others = [person for person in sorted(free) if before.get(person) != job]
+            for person in (stay + others)[:useful]:
+                slot[person] = job
+                free.discard(person)
+        for job in slot.values():
+            left[job.name] = max(0.0, left[job.name] - each)
+        slots.append(slot)
+    return slots
+
+
+def plan_for(jobs: tuple[Job, ...], people: int, crew: Crew) -> DayPlan:
+    """A plan for a given number of people; what does not fit into one morning goes on in the next."""
+    tools = max(1.0, people / TOOLS_FOR)
+    jobs = tuple(replace(job, most=int(job.most * tools)) for job in jobs)
+    slots = _fill(jobs, people, SLOT_H * crew.crew_factor * crew.working_share)
+    length = max(1, round(crew.day_h / SLOT_H))
+    stretches: list[Stretch] = []
+    for first in range(0, len(slots), length):
+        stretches += _stretches(slots[first : first + length], first // length + 1)
+    last = len(slots) - (len(slots) - 1) // length * length if slots else 0
+    mornings = max(1, math.ceil(len(slots) / length))
+    return DayPlan(people, mornings, round(last * SLOT_H, 4), tuple(stretches))
+
+
+def _stretches(slots: list[dict[int, Job]], morning: int) -> list[Stretch]:
+    """Slots in which the same people do the same job, as one line."""
+    out, running = [], {}
+    for n, slot in enumerate([*slots, {}]):
+        teams: dict[Job, tuple[int, ...]] = {}
+        for person in sorted(slot):
+            teams[slot[person]] = (*teams.get(slot[person], ()), person)
+        for job, (team, start) in list(running.items()):
+            if teams.get(job) != team:
+                out.append(Stretch(job.name, job.task, morning, team, round(start * SLOT_H, 4), round(n * SLOT_H, 4)))
+                del running[job]
+        for job, team in teams.items():
+            running.setdefault(job, (team, n))
+    return sorted(out, key=lambda stretch: (stretch.start_h, stretch.end_h, stretch.job))
+
+
+def day_plan(result: Takeoff, people: int | None = None, crew: Crew | None = None) -> DayPlan:
+    """The jobs of a take-off in order. Without a number of people: as few as end the day on time, from the crew needed.
+
+    Where even many hands cannot end one morning in time, the plan is for two.
+    """
+    crew = crew or Crew()
+    jobs = jobs_of(result.tasks)
+    if people is not None:
+        return plan_for(jobs, people, crew)
+    needed = int(result.figures["people"].value)
+    plans = (plan_for(jobs, count, crew) for count in range(needed, max(needed, MOST_PEOPLE) + 1))
+    return next((plan for plan in plans if plan.is_one_day), None) or plan_for(jobs, needed, crew)
