@@ -12,7 +12,7 @@ from conversions.yards.models import Conversion
 
 from .agreed import figure, papers_of
 from .gates import marks_of, marks_until
-from .jobs import ends_about, jobs_of
+from .jobs import hours_over, jobs_of
 from .models import Day, SignUp
 
 PLAN_MM = (112.0, 92.0)  # the room for the plan beside the rules of the yard
@@ -35,7 +35,7 @@ def context(day: Day) -> dict[str, Any]:
         "marks_until": marks_until(day),
         "before": [job for job in jobs if job.when == "before"],
         "jobs": [job for job in jobs if job.when == "day"],
-        "too_long": ends_about(day, jobs),
+        "too_long": hours_over(day, jobs),
         "names": names,
         "blanks": range(max(0, min(day.helpers_wanted - len(names), 12)) + 2),
         "has_minor": any(row.person.under_18 for row in coming),

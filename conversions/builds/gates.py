@@ -58,7 +58,7 @@ def _agreed(yards: list) -> Gate:
 
 def _digging(day: Day, yards: list) -> Gate:
     """The safety questions; unanswered ones block the spade, not the planning."""
-    words, found = _("Digging"), []
+    words, found = _("Clear to dig"), []
     elsewhere = {str(CAUTIONS[key].title) for key in ("not_marked", "marks_ran_out")}  # the marks have their own gate
     for yard in yards:
         rows = stops(yard, on=day.held_on)

@@ -1,6 +1,7 @@
 """The jobs of a day in their order, with what to mind and about when, from the agreed take-off."""
 
 import datetime
+import math
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -8,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from conversions.common import measures
 from conversions.sizing import Crew
+from conversions.sizing.catalogue import RATES
 
 from .models import Day
 
@@ -18,9 +20,14 @@ ROUND_MIN = 5
 class Job:
     words: str
     how: str
-    starts: datetime.time | None
+    minute: int | None  # of the day it begins at
     hours: Decimal | None  # of work, however many hands share it
     when: str = "day"  # day, or before
+
+    @property
+    def starts(self) -> datetime.time | None:
+        """None before the day, and for what would begin after midnight."""
+        return None if self.minute is None or self.minute >= 24 * 60 else datetime.time(*divmod(self.minute, 60))
 
 
 def jobs_of(day: Day, papers: list[tuple[dict, dict]]) -> list[Job]:
@@ -29,33 +36,29 @@ def jobs_of(day: Day, papers: list[tuple[dict, dict]]) -> list[Job]:
     rows = _added_up([task for _site, takeoff in papers for task in takeoff.get("tasks", [])])
     on_the_day = [row for row in rows if row["when"] == "day"]
     out = [Job(*_words(row, site, day), None, None, "before") for row in rows if row["when"] == "before"]
-    clock = datetime.datetime.combine(day.on, day.starts)
-    out.append(Job(_("Sign in, safety talk, tools, look at the marks"), _("everyone; nothing is dug before this"),
-                   day.starts, None))  # fmt: skip
-    clock += datetime.timedelta(minutes=30)
+    clock = float(day.starts.hour * 60 + day.starts.minute)
+    brief = _("Sign in, safety talk, tools, look at the marks"), _("everyone; nothing is dug before this")
+    out.append(Job(*brief, int(clock), None))
+    clock += RATES["brief_and_setup"].likely_h * 60
     crew = Crew()
     share = day.helpers_wanted * crew.crew_factor * crew.working_share
     for row in on_the_day:
-        out.append(
-            Job(*_words(row, site, day), _rounded(clock), Decimal(str(row["likely_h"])).quantize(Decimal("0.1")))
-        )
-        clock += datetime.timedelta(hours=row["likely_h"] / share)
+        hours = Decimal(str(row["likely_h"])).quantize(Decimal("0.1"))
+        out.append(Job(*_words(row, site, day), _rounded(clock), hours))
+        clock += row["likely_h"] / share * 60
     out.append(Job(_("Photo from the kerb, sweep, count the tools"), _("everyone"), _rounded(clock), None))
     return out
 
 
-def ends_about(day: Day, jobs: list[Job]) -> datetime.time | None:
-    """When the last job begins, if that is later than the day is meant to last."""
-    last = jobs[-1].starts if jobs else None
-    return last if last and last > day.ends else None
+def hours_over(day: Day, jobs: list[Job]) -> int:
+    """By how many whole hours, at least one, the list runs past the end of the day; 0 when it fits."""
+    last = jobs[-1].minute if jobs else 0
+    over = last - (day.ends.hour * 60 + day.ends.minute)
+    return max(0, math.ceil(over / 60))
 
 
-def _rounded(clock: datetime.datetime) -> datetime.time:
-    late = datetime.datetime.combine(clock.date(), datetime.time(23, 55))
-    minutes = round(
-        (min(clock, late) - datetime.datetime.combine(clock.date(), datetime.time())).seconds / 60 / ROUND_MIN
-    )
-    return datetime.time(*divmod(minutes * ROUND_MIN, 60))
+def _rounded(minutes: float) -> int:
+    return round(minutes / ROUND_MIN) * ROUND_MIN
 
 
 def _added_up(tasks: list[dict]) -> list[dict]:

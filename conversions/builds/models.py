@@ -33,6 +33,7 @@ class DayQuerySet(GroupedQuerySet):
             self.annotate(coming=coming)
             .select_related("lead__user")
             .prefetch_related(models.Prefetch("day_patches", queryset=patches))
+            .order_by("on", "starts", "pk")
         )
 
 

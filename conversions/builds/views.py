@@ -134,15 +134,17 @@ def _parts(request: HttpRequest, row: Day, at: str) -> dict:
     """What only one of the three pages needs."""
     papers = [agreed.papers_of(yard) for yard in row.yards]
     if at == "before":
-        ready = gates.ready(row)
+        ready, work = gates.ready(row), jobs.jobs_of(row, papers)
         return {
             "gates": ready,
             "next": next((gate for gate in ready if gate.state != "ok"), None),
             "has_stop": any(gate.state == "stop" for gate in ready),
-            "jobs": jobs.jobs_of(row, papers),
-            "late": jobs.ends_about(row, jobs.jobs_of(row, papers)),
+            "jobs": work,
+            "late": jobs.hours_over(row, work),
             "link": links.address(links.make("sign-up", "day", row), request),
-            "chain": roster.chain(row, SignUp.of(request.group).filter(day=row, state__in=COMING).select_related("person")),
+            "chain": roster.chain(
+                row, SignUp.of(request.group).filter(day=row, state__in=COMING).select_related("person")
+            ),
             "marks_form": forms.MarksForm(initial=gates.marks_of(row)),
             "helper_form": forms.HelperForm(),
         }
