@@ -75,7 +75,7 @@ def plan_svg(
     if not patches:
         return _nothing(sheet, look)
     if paper:
-        scale = scale or scale_of(site, width_mm, height_mm)
+        scale = scale or _scale(site, patches, look, width_mm, height_mm)
         per_metre, room = 1000 / scale / MM, max(width_mm / MM, 1.0)
     else:
         per_metre, room = _fit(site, patches, look), look.room[0]
@@ -94,11 +94,14 @@ def scale_of(site: dict, width_mm: float | tuple[float, float] = PAPER_MM[0], he
     """The largest scale of 1:50, 1:100 and 1:200 at which the plan fits the box; 1:500 for absurd yards."""
     if isinstance(width_mm, (tuple, list)):
         width_mm, height_mm = width_mm
-    patches, look = _patches(site, None), Look(paper=True)
+    return _scale(site, _patches(site, None), Look(paper=True), width_mm, height_mm)
+
+
+def _scale(site: dict, patches: list[dict], look: Look, width_mm: float, height_mm: float) -> int:
     for scale in SCALES:
         if not patches:
             return scale
-        _, width, height = _frames(site, patches, look, 1000 / scale / MM, width_mm / MM)
+        _frames_there, width, height = _frames(site, patches, look, 1000 / scale / MM, width_mm / MM)
         if width * MM <= width_mm + 0.01 and (height + look.footer) * MM <= height_mm + 0.01:
             return scale
     return ABSURD_SCALE
@@ -137,10 +140,11 @@ def _places(boxes: list, look: Look, per_metre: float, room: float):
 
 
 def _fit(site: dict, patches: list[dict], look: Look) -> float:
-    """The most units per metre at which the frames stay in the screen's room; several patches may stand higher."""
+    """The most units per metre at which the frames stay in the screen's room; on a phone several may stand higher."""
     width, height = look.room
     boxes = [bounds_m(site, patch) for patch in patches]
-    height *= 1.0 if len(patches) == 1 else 1.6
+    if len(patches) > 1 and (look.compact or look.few):
+        height *= 1.6
     scale = LARGEST_M
     while scale > 0.01:
         _spots, wide, high = _places(boxes, look, scale, width)
