@@ -21,8 +21,11 @@ def main(arguments: list[str] | None = None) -> int:
         for problem in error.problems:
             print(problem, file=sys.stderr)
         return 2
-    except (OSError, ValueError) as error:
-        print(f"{options.site}: {error}", file=sys.stderr)
+    except OSError as error:
+        print(f"{options.site}: {error.strerror or error}", file=sys.stderr)
+        return 2
+    except (ValueError, RecursionError) as error:
+        print(f"{options.site}: this is not a JSON file that can be read ({error})", file=sys.stderr)
         return 2
     if options.explain:
         if options.explain not in result.figures:
