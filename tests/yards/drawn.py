@@ -3,8 +3,14 @@
 import re
 import xml.etree.ElementTree as ET
 
+from hypothesis import strategies as st
+
 from conversions import sizing
 
+EVERY_BEYOND = ("house", "path", "drive", "pavement", "kerb", "garden wall", "fence", "lawn", "bed", "open")
+L_SHAPE = sizing.l_shape([5, 2, 3, 4, None, None], ["right", "right", "left", "right", "right", "right"])
+RECTANGLE = sizing.rectangle(8.6, 7.1)
+AROUND = ("house", "drive", "pavement", "path")
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -84,3 +90,23 @@ def spread(d):
     """Left, top, right and bottom of a path."""
     xs, ys = zip(*points_of(d), strict=True)
     return min(xs), min(ys), max(xs), max(ys)
+
+
+# --- any ground at all
+LENGTHS = st.floats(0.5, 40).map(lambda value: round(value, 2))
+BEYOND = st.lists(st.sampled_from(EVERY_BEYOND), min_size=6, max_size=6)
+
+
+@st.composite
+def grounds(draw):
+    kind = draw(st.sampled_from(["rectangle", "L", "triangle", "circle"]))
+    beyond, a, b = draw(BEYOND), draw(LENGTHS), draw(LENGTHS)
+    if kind == "circle":
+        return round_patch(a, beyond[0])
+    if kind == "triangle":
+        c = round(abs(a - b) + draw(st.floats(0.1, 0.95)) * (a + b - abs(a - b)), 2)
+        return patch(sizing.triangle(a, b, c), beyond)
+    if kind == "L":
+        lengths = [a, b, draw(LENGTHS), draw(LENGTHS), None, None]
+        return patch(sizing.l_shape(lengths, ["right", "right", "left", "right", "right", "right"]), beyond)
+    return patch(sizing.rectangle(a, b), beyond)

@@ -1,6 +1,5 @@
-"""The plan, the cut and the pegs: true to scale, safe to embed, nothing outside, for any shape of ground."""
+"""The plan: true to scale, safe to embed, nothing outside its sheet, for any shape of ground."""
 
-import math
 import re
 
 import pytest
@@ -14,14 +13,18 @@ from conversions.yards.drawing.beyond import bands
 from conversions.yards.drawing.frame import Frame, bounds_m, footprint_m, outline_m
 
 from .drawn import (
+    AROUND,
+    EVERY_BEYOND,
+    L_SHAPE,
+    RECTANGLE,
     SVG,
     box_of,
     fills,
     framed,
+    grounds,
     mounded,
     patch,
     pocket,
-    points_of,
     read_svg,
     round_patch,
     site,
@@ -31,10 +34,6 @@ from .drawn import (
     words_in,
 )  # fmt: skip
 
-RECTANGLE = sizing.rectangle(8.6, 7.1)
-AROUND = ("house", "drive", "pavement", "path")
-EVERY_BEYOND = ("house", "path", "drive", "pavement", "kerb", "garden wall", "fence", "lawn", "bed", "open")
-L_SHAPE = sizing.l_shape([5, 2, 3, 4, None, None], ["right", "right", "left", "right", "right", "right"])
 GROUNDS = {
     "rectangle": patch(RECTANGLE, AROUND),
     "L": patch(L_SHAPE, ("house", "house", "garden wall", "fence", "kerb", "lawn")),
@@ -317,25 +316,6 @@ def test_every_kind_of_ground_beyond_a_side_can_be_drawn(beyond):
 
 
 # --- any ground at all ----------------------------------------------------------------------------------------------
-LENGTHS = st.floats(0.5, 40).map(lambda value: round(value, 2))
-BEYOND = st.lists(st.sampled_from(EVERY_BEYOND), min_size=6, max_size=6)
-
-
-@st.composite
-def grounds(draw):
-    kind = draw(st.sampled_from(["rectangle", "L", "triangle", "circle"]))
-    beyond, a, b = draw(BEYOND), draw(LENGTHS), draw(LENGTHS)
-    if kind == "circle":
-        return round_patch(a, beyond[0])
-    if kind == "triangle":
-        c = round(abs(a - b) + draw(st.floats(0.1, 0.95)) * (a + b - abs(a - b)), 2)
-        return patch(sizing.triangle(a, b, c), beyond)
-    if kind == "L":
-        lengths = [a, b, draw(LENGTHS), draw(LENGTHS), None, None]
-        return patch(sizing.l_shape(lengths, ["right", "right", "left", "right", "right", "right"]), beyond)
-    return patch(sizing.rectangle(a, b), beyond)
-
-
 @given(ground=grounds(), way=st.sampled_from(sorted(WAYS)))
 @settings(max_examples=60, deadline=None, database=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 def test_random_ground_is_drawn_inside_its_sheet(ground, way):
@@ -361,141 +341,15 @@ def test_bands_lie_outside_the_lawn_and_never_over_one_another(ground):
         assert all(shape.intersection(other).area < 0.5 for other in found[i + 1 :])
 
 
-# --- the cut --------------------------------------------------------------------------------------------------------
-def test_the_cut_shows_this_yard_s_own_depths():
-    document = site(patch(RECTANGLE, AROUND), beds=[mounded(height_m=0.18), framed(height_m=0.28), pocket("k1", 7, 5)])
-    document |= {
-        "mulch": {"material": "wood chips", "depth_m": 0.11},
-        "trench": {"width_m": 0.15, "depth_m": 0.12, "cut": "square"},
-        "cardboard": {"layers": 2},
-    }
-    svg = section_svg(*sized(document), prefix="a")
-    words = words_in(svg)
-    for said in (
-        "110",
-        "180",
-        "280",
-        "300",
-        "trench, 120 deep",
-        "cardboard, 2 layers",
-        "lawn, left in place",
-        "pavement",
-    ):
-        assert said in words
-    assert "Depths in millimetres. Drawn taller than life so that the layers can be seen." in words
-    assert fills(svg, "card") and fills(svg, "timber") and fills(svg, "soil") and fills(svg, "chip")
-
-
-def test_the_cut_leaves_out_what_the_yard_does_not_have():
-    svg = section_svg(*sized(site(patch(RECTANGLE, ("lawn", "fence", "open", "open")))), prefix="a")
-    words = " ".join(words_in(svg))
-    assert not fills(svg, "compost") and not fills(svg, "timber") and not fills(svg, "hard")
-    for word in ("trench", "bed", "pocket", "pavement", "house", "clear"):
-        assert word not in words
-    assert "wood chips" in words
-
-
-def test_the_cut_on_a_phone_has_numbers_and_a_list():
-    document, takeoff = sized(site(patch(RECTANGLE, AROUND), beds=[mounded(), framed()]))
-    words = words_in(section_svg(document, takeoff, prefix="a", compact=True))
-    assert "wood chips, 90 mm" in words and "mounded bed on the chips, 150 mm" in words
-    assert [words.count(str(i)) for i in range(1, 8)] == [2] * 7
-    imperial = words_in(section_svg(document, takeoff, prefix="a", compact=True, units="imperial"))
-    assert "wood chips, 3½ in" in imperial and "mounded bed on the chips, 6 in" in imperial
-
-
-@pytest.mark.parametrize("depth_m", [0.02, 0.09, 0.3, 1.5])
-def test_the_cut_stays_on_its_sheet_whatever_the_depths(depth_m):
-    document = site(patch(RECTANGLE, AROUND), beds=[mounded(height_m=depth_m), framed(height_m=depth_m)])
-    document |= {
-        "mulch": {"material": "wood chips", "depth_m": depth_m},
-        "trench": {"depth_m": depth_m},
-        "cardboard": {"layers": 20},
-    }
-    svg = section_svg(document, None, prefix="a", paper=True)
-    _, _, width, height = box_of(svg)
-    for d in re.findall(r'<path d="([^"]+)" fill="url', svg):
-        for x, y in points_of(d):
-            assert -1 <= x <= width + 1 and -1 <= y <= height + 1
-
-
-# --- setting out ----------------------------------------------------------------------------------------------------
-def test_two_tapes_give_each_peg_and_the_sums_are_right():
-    """By hand, corners A (0, 6) and D (0, 0) of a lawn 8 x 6 m; C2 = A2 + B2.
-
-    Frame 2.4 x 1.2 round (3.2, 4.4): its upper long side runs from (2, 5) to (4.4, 5).
-    A to (2, 5) = sqrt(4 + 1) = 2.236; D to it = sqrt(4 + 25) = 5.385. A to (4.4, 5) = sqrt(19.36 + 1) = 4.512;
-    D to it = sqrt(19.36 + 25) = 6.660. Mound 4 x 1.2 round (4, 2): the middles of its round ends are (2.6, 2) and
-    (5.4, 2): A 4.771, 6.720; D 3.280, 5.759. Pocket (3, 4): A sqrt(9 + 4) = 3.606, D exactly 5.
-    """
-    beds = [framed(x=3.2, y=4.4), mounded(x=4.0, y=2.0), pocket("k1", 3, 4)]
-    rows = set_out(site(patch(sizing.rectangle(8, 6), ("house", "open", "open", "path")), beds=beds))
-    assert {row.corners for row in rows} == {("A", "D")}
-    assert [(row.label, row.first_m, row.second_m) for row in rows] == [
-        ("Framed bed, corner a", 2.24, 5.39),
-        ("Framed bed, corner b", 4.51, 6.66),
-        ("Mounded bed, middle of round end c", 4.77, 3.28),
-        ("Mounded bed, middle of round end d", 6.72, 5.76),
-        ("Pocket 1, middle", 3.61, 5.0),
-    ]
-
-
-def test_a_turned_frame_is_pegged_at_its_turned_corners():
-    rows = set_out(site(patch(sizing.rectangle(10, 10)), beds=[framed(x=5, y=5, turn_deg=90)]))
-    points = {(4.4, 3.8), (4.4, 6.2)}  # the long side at x = 5 - 0.6
-    corner = {"A": (0, 10), "B": (10, 10), "C": (10, 0), "D": (0, 0)}
-    found = {(row.first_m, row.second_m) for row in rows}
-    one, two = rows[0].corners
-    assert found == {(round(math.dist(p, corner[one]), 2), round(math.dist(p, corner[two]), 2)) for p in points}
-
-
-def test_the_tapes_start_where_every_peg_is_in_sight():
-    """In an L with its notch at C, a bed in the far leg cannot be seen from A."""
-    beds = [framed(x=6.7, y=3.3), mounded(x=2.2, y=2.0, length_m=2.4)]
-    rows = set_out(site(patch(L_SHAPE), beds=beds))
-    assert {row.corners for row in rows} == {("E", "F")}
-
-
-def test_a_circle_is_set_out_from_the_ends_of_the_line_across():
-    (row,) = set_out(site(round_patch(6.0), beds=[pocket("k1", 3.0, 4.0)]))
-    assert row.corners == ("A", "B") and row.first_m == row.second_m == pytest.approx(math.sqrt(10), abs=0.005)
-
-
-def test_pegs_are_lettered_through_the_yard_and_stand_on_the_drawing():
-    two = site(
-        patch(sizing.rectangle(6, 5)), patch(sizing.rectangle(6, 5), uid="p2", label="Back"),
-        beds=[framed(x=3, y=3), framed("f2", x=3, y=3, of="p2"), pocket("k1", 5, 1, of="p2")],
-    )  # fmt: skip
-    document, takeoff = sized(two)
-    rows = set_out(document, takeoff)
-    assert [(row.patch, row.mark) for row in rows] == [("p1", "a"), ("p1", "b"), ("p2", "c"), ("p2", "d"), ("p2", "1")]
-    words = words_in(plan_svg(document, takeoff, prefix="a", paper=True, setout=True))
-    assert {"a", "b", "c", "d", "1"} <= set(words)
-
-
-@given(ground=grounds())
-@settings(max_examples=40, deadline=None, database=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
-def test_two_distances_lead_back_to_the_peg(ground):
-    """The two circles meet in two points, one of them the peg: checked by its distance off the line between corners."""
-    centre = outline_m(ground).centroid
-    (row,) = set_out(site(ground, beds=[pocket("k1", round(centre.x, 3), round(centre.y, 3))]))
-    around = ground["circle"]
-    where = {c["id"]: (c["x"], c["y"]) for c in ground["corners"]} if not around else {
-        "A": (around["x"] - around["diameter"] / 2, around["y"]), "B": (around["x"] + around["diameter"] / 2, around["y"])
-    }  # fmt: skip
-    a, b = (where[name] for name in row.corners)
-    base = math.dist(a, b)
-    along = (row.first_m**2 - row.second_m**2 + base**2) / (2 * base)
-    off = math.sqrt(max(0.0, row.first_m**2 - along**2))
-    ux, uy = (b[0] - a[0]) / base, (b[1] - a[1]) / base
-    found = [(a[0] + ux * along - uy * s * off, a[1] + uy * along + ux * s * off) for s in (1, -1)]
-    assert min(math.dist(spot, (centre.x, centre.y)) for spot in found) < 0.35
-
-
 def test_the_footprint_drawn_is_the_footprint_sized():
     document = site(
         patch(sizing.rectangle(14, 10)),
-        beds=[framed(turn_deg=30, x=3, y=8), mounded(turn_deg=-20), mounded("m2", x=10, y=5, ends="square"), pocket("k1", 7, 8)],
+        beds=[
+            framed(turn_deg=30, x=3, y=8),
+            mounded(turn_deg=-20),
+            mounded("m2", x=10, y=5, ends="square"),
+            pocket("k1", 7, 8),
+        ],
     )
     _, takeoff = sized(document)
     for bed in document["beds"]:
