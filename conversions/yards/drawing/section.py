@@ -146,7 +146,8 @@ def _draw_bed(sheet, cut: Cut, kind: str, bed: dict, x: float, width: float, uni
         crown = parts.draw_frame(sheet, cut, x, width, high_m * 1000, 12.0 if dims else 8.0)
         foot, words = cut.card, _("framed bed on cardboard")
     if dims and kind != "pocket":
-        _dim(sheet, x + width + 12, crown, foot, _figure(high_m, units))
+        clear = (crown + cut.top) / 2 if cut.top - crown > 18 else None  # above the chips where there is room
+        _dim(sheet, x + width + 12, crown, foot, _figure(high_m, units), middle=clear)
     return Note(x + width / 2, (crown + foot) / 2 + 4, words, high_m, above=True)
 
 
@@ -185,12 +186,12 @@ def _ground_notes(site: dict, cut: Cut) -> list[Note]:
     ]
 
 
-def _dim(sheet: Sheet, x: float, y1: float, y2: float, words: str, left: bool = False) -> None:
-    """A measured height: a line with two ends and the figure beside it on white."""
+def _dim(sheet: Sheet, x: float, y1: float, y2: float, words: str, left: bool = False, middle: float | None = None):
+    """A measured height: a line with two ends and the figure beside it on white, halfway unless told where."""
     width = word_width(words, SIZE) + 4
     at = x - 8 - width / 2 if left else x + 8 + width / 2
     sheet.path(f"M{n(x - 5)} {n(y1)}h10M{n(x - 5)} {n(y2)}h10M{n(x)} {n(y1)}V{n(y2)}", stroke=INK, width=1.3)
-    middle = (y1 + y2) / 2
+    middle = (y1 + y2) / 2 if middle is None else middle
     plate = f"M{n(at - width / 2)} {n(middle - 9)}h{n(width)}v18h{n(-width)}Z"
     sheet.path(plate, fill=WHITE, more=' fill-opacity=".92"')
     sheet.text(at, middle, words, weight=700, halo=False)
