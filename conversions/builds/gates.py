@@ -20,6 +20,7 @@ MARKS = {
     "marked": gettext_lazy("Marked until…"),
     "none": gettext_lazy("They say nothing runs here"),
 }
+MARK_CAUTIONS = ("not_marked", "marks_ran_out")
 MARKS_URGENT_DAYS = 3  # this close to the day, ground nobody has marked is a Stop and no longer Missing
 
 
@@ -59,19 +60,30 @@ def _agreed(yards: list) -> Gate:
 def _digging(day: Day, yards: list) -> Gate:
     """The safety questions; unanswered ones block the spade, not the planning."""
     words, found = _("Clear to dig"), []
-    elsewhere = {str(CAUTIONS[key].title) for key in ("not_marked", "marks_ran_out")}  # the marks have their own gate
+    here = {row.patch_id for row in day.day_patches.all()}
     for yard in yards:
-        rows = stops(yard, on=day.held_on)
-        found += [(yard, row) for row in rows if row["kind"] != "stop" or str(row["words"]) not in elsewhere]
+        found += [(yard, row) for row in stops(yard, on=day.held_on) if _is_ours(row, here)]
     if not found:
         return Gate("digging", words, "ok", _("The visit found nothing that stops the spade."), _("Clear"), "tools")
-    barred = [str(stop["why"]) for _yard, stop in found if stop["kind"] == "stop"]
+    barred = [_barred(row) for _yard, row in found if row["kind"] == "stop"]
     open_questions = [str(stop["words"]) for _yard, stop in found if stop["kind"] != "stop"]
     parts = list(dict.fromkeys(barred))
     if open_questions:
         parts.append(_("Not answered yet: %s.") % "; ".join(q.rstrip("?.") for q in dict.fromkeys(open_questions)))
     why = " ".join(parts)
     return Gate("digging", words, "stop", why, _("Stop"), "tools", yard=found[0][0].pk)
+
+
+def _is_ours(row: dict, here: set[int]) -> bool:
+    """A stop on a patch that is not built this day stops nothing; the marks have a gate of their own."""
+    if row["patch"] is not None and row["patch"].pk not in here:
+        return False
+    return row["kind"] != "stop" or str(row["words"]) not in {str(CAUTIONS[key].title) for key in MARK_CAUTIONS}
+
+
+def _barred(row: dict) -> str:
+    where = f" ({row['patch'].label})" if row["patch"] else ""
+    return f"{row['words']}{where}: {row['why']}"
 
 
 def marks_of(day: Day) -> dict:

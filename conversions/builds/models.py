@@ -181,6 +181,11 @@ class AsBuilt(Grouped):
         ]
         ordering = ["pk"]
 
+    @property
+    def is_left(self) -> bool:
+        """Nothing was finished here that day; the patch waits for another."""
+        return not self.area_m2 and not self.is_complete
+
 
 class Ground(Grouped):
     """The ledger: append-only, and the only source of the tally."""
