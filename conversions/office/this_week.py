@@ -19,7 +19,7 @@ from conversions.care.models import CareSheet, FollowUp
 from conversions.groups.models import Group, Member
 from conversions.quotes.models import Quote, Reply
 from conversions.visits.models import Visit
-from conversions.yards.models import Conversion, Draft
+from conversions.yards.models import Conversion, Draft, Planned
 from conversions.yards.models.living import STAGES
 
 SHOWN = 5  # more than five things are a list nobody reads
@@ -167,20 +167,13 @@ def replies(look: Look) -> Iterable[Need]:
 
 
 def agreed(look: Look) -> Iterable[Need]:
-    for yard in yards_to_build(look.group).filter(has_day=False)[:EACH]:
+    begun = Planned.of(look.group).filter(conversion=OuterRef("pk"), complete_on__isnull=False)
+    rows = yards_to_build(look.group).filter(has_day=False).annotate(is_begun=Exists(begun))
+    for yard in rows[:EACH]:
         new = look.url("day-new") + f"?yard={yard.pk}"
-        words = _("Agreed, no day yet.")
-        yield Need(
-            SOON,
-            yard.opened_on,
-            str(yard),
-            look.url("yard", pk=yard.pk),
-            words,
-            _("Fix a day"),
-            new,
-            stack=4,
-            kind="day",
-        )
+        words = _("Ground is left to do, and no day for it.") if yard.is_begun else _("Agreed, no day yet.")
+        own = look.url("yard", pk=yard.pk)
+        yield Need(SOON, yard.opened_on, str(yard), own, words, _("Fix a day"), new, stack=4, kind="day")
 
 
 def unquoted(look: Look) -> Iterable[Need]:

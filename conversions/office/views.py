@@ -10,6 +10,7 @@ from conversions.builds import ledger
 from conversions.builds.models import Day
 from conversions.builds.roster import helpers_and_hours
 from conversions.care.models import CareSheet, FollowUp
+from conversions.common import measures
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people import links
@@ -51,7 +52,13 @@ def ground(group) -> dict:
     months = counts.months(group, year)
     total = sum((month.m2 for month in months), counts.NOTHING)
     goal = group.goal(year)
-    return {"total_m2": total, "goal_m2": goal, "months": months, "strip": strip(months, total, goal, group.units)}
+    return {
+        "total_m2": total,
+        "goal_m2": goal,
+        "goal_shown": goal and measures.area(goal, group.units, 0),
+        "months": months,
+        "strip": strip(months, total, goal, group.units),
+    }
 
 
 def standing(group) -> dict:

@@ -73,15 +73,16 @@ def _month(x: Decimal, width: Decimal) -> SafeString:
         '<rect x="{0}" y="77" width="{1}" height="18" fill="url(#tx-chip)" stroke="{2}" stroke-width="1.2"/>',
         x, width, INK,
     )  # fmt: skip
-    if width < 30:
+    if width < 24:
         return layers
-    left, right, middle = x + 5, x + width - 5, x + width / 2
-    swell = min(Decimal(18), width / 6)
+    left, right, middle = x + 4, x + width - 4, round(x + width / 2, 1)
+    swell, top = width / 5, 77 - min(Decimal(25), width * Decimal("0.3"))
     mound = format_html(
-        '<path d="M{} 77C{} 52 {} 52 {} 77Z" fill="url(#tx-compost)" stroke="{}" stroke-width="1.2"/>',
-        left, left + swell, right - swell, right, INK,
+        '<path d="M{} 77C{} {} {} {} {} 77Z" fill="url(#tx-compost)" stroke="{}" stroke-width="1.2"/>',
+        left, round(left + swell, 1), top, round(right - swell, 1), top, right, INK,
     )  # fmt: skip
-    leaf = SEEDLING.format(x=round(middle, 1), y=60, a=17, b=54, c=51)
+    foot = round(77 - (77 - top) * Decimal("0.7"), 1)
+    leaf = SEEDLING.format(x=middle, y=foot, a=15, b=foot - 6, c=foot - 9)
     plant = format_html('<path d="{}" fill="#5d9451" stroke="{}" stroke-width="1.2"/>', mark_safe(leaf), LEAF)
     return format_html("{}{}{}", layers, mound, plant)
 

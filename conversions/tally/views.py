@@ -3,6 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from conversions.common import measures
 from conversions.groups.tenancy import open_to
 
 from . import counts, spreadsheet
@@ -29,6 +30,7 @@ def tally(request: HttpRequest) -> HttpResponse:
         "until": today if year.year == today.year else None,
         "may_download": bool(request.member.roles & {"organiser", "reader"}),
         "may_close": bool(request.member.roles & {"organiser", "lead"}),
+        "goal_shown": year.goal_m2 and measures.area(year.goal_m2, request.group.units, 0),
         "strip": strip(year.months, year.total_m2, year.goal_m2, request.group.units),
     }
     return render(request, "tally/tally.html", context)
