@@ -82,3 +82,9 @@ def test_two_distances_lead_back_to_the_peg(ground):
     ux, uy = (b[0] - a[0]) / base, (b[1] - a[1]) / base
     found = [(a[0] + ux * along - uy * s * off, a[1] + uy * along + ux * s * off) for s in (1, -1)]
     assert min(math.dist(spot, (centre.x, centre.y)) for spot in found) < 0.35
+
+
+def test_pockets_keep_their_numbers_on_a_phone_where_pegs_are_asked_for():
+    document, takeoff = sized(site(patch(sizing.rectangle(8, 6)), beds=[pocket("k1", 3, 4), pocket("k2", 5, 2)]))
+    assert {"1", "2"} <= set(words_in(plan_svg(document, takeoff, prefix="a", compact=True, setout=True)))
+    assert not {"1", "2"} & set(words_in(plan_svg(document, takeoff, prefix="a", compact=True)))

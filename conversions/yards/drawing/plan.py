@@ -164,7 +164,7 @@ def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: i
     tape.draw_walked(sheet, frame, walked, live=not (look.paper or look.few))
     if not look.few:
         tape.draw_ticks(sheet, frame, look.units)
-    bedding.draw_beds(sheet, frame, site, numbers=not (look.compact or look.few))
+    bedding.draw_beds(sheet, frame, site, numbers=look.setout or not (look.compact or look.few))
     ground.draw_trench(sheet, frame, sized, 1.4 if look.few else 1.0)
     ground.draw_trunks(sheet, frame)
     if count > 1:
