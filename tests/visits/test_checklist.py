@@ -197,9 +197,7 @@ def test_marks_that_have_run_out_stop_the_day_after(oak, visit):
 
 
 def test_runners_stop_where_nobody_can_bend_to_pull_them(oak, visit):
-    answer(
-        visit, oak, **{**ALL_WELL, "grass": {"grass": "runners"}, "waters": {"minutes": "over 60", "bend": "yes"}}
-    )
+    answer(visit, oak, **{**ALL_WELL, "grass": {"grass": "runners"}, "waters": {"minutes": "over 60", "bend": "yes"}})
     assert [row["question"] for row in stops(visit.conversion)] == ["grass"]
     answer(visit, oak, waters={"minutes": "over 60", "bend": "helped"})
     assert stops(visit.conversion) == []
