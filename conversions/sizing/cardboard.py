@@ -1,6 +1,7 @@
 """Cardboard: sheets laid course by course on the real outline, in the direction that needs fewest."""
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import accumulate
@@ -96,22 +97,22 @@ def merged(intervals: Iterable[Interval]) -> list[Interval]:
 
 
 def bands_of(rings, lows: list[float], height_m: float) -> list[list[Interval]]:
-    """Where the outline reaches into each open band, as merged stretches along the course."""
+    """Where the outline reaches into each open band, as merged stretches along the course; lows in rising order."""
     found: list[list[Interval]] = [[] for _ in lows]
     crossings: list[list[float]] = [[] for _ in lows]
     for ring in rings:
         for (x1, y1), (x2, y2) in zip(ring, ring[1:], strict=False):
             low, high = (y1, y2) if y1 < y2 else (y2, y1)
-            slope = (x2 - x1) / (y2 - y1) if high - low > EPSILON else 0.0
-            for i, floor in enumerate(lows):
-                ceiling = floor + height_m
-                if high <= floor + EPSILON or low >= ceiling - EPSILON:
-                    continue
-                if high - low <= EPSILON:
+            is_level = high - low <= EPSILON
+            slope = 0.0 if is_level else (x2 - x1) / (y2 - y1)
+            first, last = bisect_right(lows, low + EPSILON - height_m), bisect_left(lows, high - EPSILON)
+            for i in range(first, last):
+                if is_level:
                     found[i].append((min(x1, x2), max(x1, x2)))
                     continue
+                floor = lows[i]
                 a = x1 + (max(low, floor) - y1) * slope
-                b = x1 + (min(high, ceiling) - y1) * slope
+                b = x1 + (min(high, floor + height_m) - y1) * slope
                 found[i].append((a, b) if a < b else (b, a))
                 middle = floor + height_m / 2
                 if (y1 > middle) != (y2 > middle):
@@ -133,8 +134,10 @@ def _courses(rings, lows: list[float], along_m: float, across_m: float, lap_m: f
 def _stack(rings, low: float, high: float, along: float, across: float, lap: float, from_top: bool) -> list[Course]:
     """Courses of one height over the whole outline, counted from the bottom or from the top."""
     pitch, count = across - lap, sheets_in(high - low, across, lap)
-    lows = [high - across - i * pitch if from_top else low + i * pitch for i in range(count)]
-    return _courses(rings, lows, along, across, lap)
+    if from_top:
+        lows = [high - across - i * pitch for i in reversed(range(count))]
+        return _courses(rings, lows, along, across, lap)[::-1]
+    return _courses(rings, [low + i * pitch for i in range(count)], along, across, lap)
 
 
 def _pairs(bottom: list[Course], top: list[Course], height_m: float, lap_m: float) -> list[tuple[int, int, int, int]]:
