@@ -7,7 +7,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from conversions.groups.tenancy import change
+from conversions.groups.tenancy import Stale, change
 from conversions.people import links
 from conversions.people.models import Document
 
@@ -59,8 +59,14 @@ def write_follow_ups(*, conversion: Any, complete_on: datetime.date) -> list[Fol
     return rows
 
 
+def _still_due(follow_up: FollowUp) -> None:
+    if follow_up.state != "due":
+        raise Stale(follow_up)
+
+
 def note_no_answer(*, follow_up: FollowUp, revision: int, by: Any, how: str) -> FollowUp:
     """One try that reached nobody; the follow-up stays due."""
+    _still_due(follow_up)
     tries = [*follow_up.tries, {"on": by.group.today().isoformat(), "how": how}]
     with transaction.atomic():
         return change(follow_up, revision, tries=tries)
@@ -78,8 +84,7 @@ def record_follow_up(
 ) -> FollowUp:
     """What was seen or told. `again_on` asks for one more look on that day."""
     today = by.group.today()
-    if follow_up.state != "due":
-        raise ValidationError(_("This follow-up is written down already. Open it to see what was found."))
+    _still_due(follow_up)
     if again_on and again_on <= today:
         raise ValidationError({"again_on": _("Choose a day that is still to come.")})
     values = {"state": "done", "done_on": today, "how": how, "findings": findings, "note": note, "by": by}
