@@ -169,7 +169,7 @@ def open_draft(*, conversion: Conversion, by: Member) -> Draft:
     site = measure.starting_document(conversion)
     takeoff, _problems = measure.takeoff_of(site, conversion.group)
     with transaction.atomic():
-        Conversion.everywhere.select_for_update().get(pk=conversion.pk)
+        Conversion.of(conversion.group).select_for_update().get(pk=conversion.pk)
         drawing = conversion.drawing()
         if drawing and drawing.state == "open":
             return drawing
@@ -225,7 +225,7 @@ def save_beside(*, draft: Draft, site: dict, by: Member) -> Draft:
     """Keep a second drawing next to the one somebody else saved; a person picks between them later."""
     takeoff, _problems = measure.takeoff_of(site, draft.group)
     with transaction.atomic():
-        Conversion.everywhere.select_for_update().get(pk=draft.conversion_id)
+        Conversion.of(draft.group).select_for_update().get(pk=draft.conversion_id)
         return _new_draft(draft.conversion, by, site, takeoff, parent=draft)
 
 
@@ -235,7 +235,7 @@ def keep_draft(*, draft: Draft, revision: int, by: Member) -> Draft:
         return draft
     takeoff = _sound(draft.site, draft.group)
     with transaction.atomic():
-        Conversion.everywhere.select_for_update().get(pk=draft.conversion_id)
+        Conversion.of(draft.group).select_for_update().get(pk=draft.conversion_id)
         values = {"state": "kept", "kept_at": timezone.now(), **_engine(draft.site, takeoff)}
         change(draft, revision, **values)
         patches = [_write_patch(draft, row, takeoff["patches"][row["uid"]]) for row in draft.site["patches"]]

@@ -52,7 +52,8 @@ def story(yard: Conversion, today: datetime.date) -> list[Happened]:
         on = follow_up.done_on or follow_up.due_on
         words, ahead = follow_up.get_kind_display().capitalize(), follow_up.state == "due"
         out.append(Happened(on, words, "care", "follow-up", follow_up.pk, LEADERS, "", ahead))
-    return sorted(reversed(out), key=lambda row: (row.is_ahead, row.on), reverse=True)
+    out.reverse()  # of two things on one day the later one comes first
+    return sorted(out, key=lambda row: (row.is_ahead, row.on), reverse=True)
 
 
 def layers(yard: Conversion) -> list[dict]:
