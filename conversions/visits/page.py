@@ -49,6 +49,10 @@ class Card:
     is_looked: bool
 
     @property
+    def takes_usual(self) -> bool:
+        return bool(self.question.usual) and not self.is_answered and not self.is_clash
+
+    @property
     def is_quiet(self) -> bool:
         """Nothing to do and nothing to heed: it may be folded away."""
         return self.is_answered and not self.flags and not self.has_errors
@@ -82,6 +86,7 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "wants_no_pictures": answers.pick("pictures", "pictures") == "none",
         "notes": visit.notes,
         "notes_was": digest(visit.notes),
+        "needs_mending": bool(form.errors or more.get("photo_errors") or more.get("theirs") is not None),
         **more,
     }
 

@@ -77,7 +77,7 @@ def _save_answers(request: Any, visit: Visit, outcome: Outcome) -> None:
 
 def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:
     """Only notes that this person changed are written; another's are never put back by an old page."""
-    outcome.notes = notes = request.POST.get("notes", visit.notes).replace("\r\n", "\n").strip()
+    outcome.notes = notes = plain(request.POST.get("notes", visit.notes))
     if digest(notes) in (request.POST.get("notes_was"), digest(visit.notes)):
         outcome.notes = visit.notes
         return
@@ -109,6 +109,11 @@ def _save_photos(request: Any, visit: Visit, outcome: Outcome) -> None:
             outcome.photo_errors[slot] = _("This page was saved before with another picture. Choose yours once more.")
         except (ValidationError, IntegrityError):
             outcome.photo_errors[slot] = _("This picture could not be kept. Choose it once more.")
+
+
+def plain(text: str) -> str:
+    """Line ends as we keep them, and without the one character that a database refuses."""
+    return text.replace("\r\n", "\n").replace("\0", "").strip()
 
 
 def _uid(text: str | None) -> uuid.UUID | None:

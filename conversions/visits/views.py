@@ -123,7 +123,7 @@ def done(request: HttpRequest, pk: int) -> HttpResponse:
     """What stands on the page is kept first; then the visit ends, unless something needs mending."""
     row = fetch(request, _visits(request), pk=pk)
     outcome = saving.save(request, row)
-    error, reason = "", request.POST.get("reason", "")
+    error, reason = "", saving.plain(request.POST.get("reason", ""))
     if outcome.is_sound:
         try:
             actions.finish_visit(visit=row, by=request.member, state=request.POST.get("end", "done"), reason=reason)
