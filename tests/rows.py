@@ -3,6 +3,10 @@
 import uuid
 from decimal import Decimal
 
+from conversions.people import links
+from conversions.quotes.actions import draft_quote, send_quote, set_price
+from conversions.quotes.models import Quote
+from conversions.quotes.proposal import offer, paper_of, prepare
 from conversions.yards import sketch, walk
 from conversions.yards.actions import keep_draft, open_draft, save_site, take_enquiry
 from conversions.yards.models import Conversion, Draft
@@ -55,3 +59,32 @@ def make_kept(world, conversion=None, *patches: dict, beds: bool = True, by=None
     """A kept drawing: its Patch and Planned rows are there (draft.conversion, .conversion.planned)."""
     draft = make_open(world, conversion, *patches, beds=beds, by=by)
     return keep_draft(draft=draft, revision=draft.revision, by=by or world.organiser)
+
+
+# ---- quotes
+
+PRICES = {"compost": "48", "compost delivery": "45", "frame": "74", "plants": "62"}
+
+
+def make_prices(world, prices=PRICES) -> None:
+    """The prices a first quote asks for, kept in the book from today."""
+    for item, price in prices.items():
+        set_price(group=world.group, item=item, price=Decimal(price), by=world.organiser)
+
+
+def make_quote(world, draft=None, prices=PRICES) -> Quote:
+    """A quote not sent yet, every price set."""
+    make_prices(world, prices)
+    return draft_quote(draft=draft or make_kept(world), by=world.organiser)
+
+
+def make_sent(world, quote=None, *, is_rendered=False, **said) -> Quote:
+    """A quote as sent, with its document and link; its paper is really rendered only where a test reads it."""
+    quote = quote or make_quote(world)
+    paper = prepare(quote, **said) if is_rendered else paper_of(offer(quote, **said), b"%PDF-1.7 not rendered")
+    return send_quote(quote=quote, revision=quote.revision, by=world.organiser, paper=paper)
+
+
+def plan_token(quote) -> str:
+    """What stands in the address of the household's plan."""
+    return links.token(links.make("plan", "quote", quote))

@@ -48,31 +48,43 @@ class Paper:
     frozen: dict[str, Any]
 
 
-def prepare(
+def offer(
     quote: Quote,
     *,
     sentence: str = "",
     offered_on: datetime.date | None = None,
     offered_rain_on: datetime.date | None = None,
-) -> Paper:
-    """Render the paper of a quote that is not sent yet. Slow, so it happens before the transaction that sends it."""
+) -> Quote:
+    """A copy of a quote as it would be sent this moment: dates set and figures frozen, nothing saved."""
     sending = copy.copy(quote)
     sending.sentence, sending.offered_on, sending.offered_rain_on = sentence, offered_on, offered_rain_on
     sending.sent_at = timezone.now()
     sending.valid_until = valid_until(quote.group.today(), offered_on)
     with translation.override(language_of(quote)):
         sending.frozen = freeze(sending)
-        return Paper(
-            content=pdf(sending),
-            title=title(quote),
-            language=language_of(quote),
-            sentence=sentence,
-            offered_on=offered_on,
-            offered_rain_on=offered_rain_on,
-            valid_until=sending.valid_until,
-            sent_at=sending.sent_at,
-            frozen=sending.frozen,
-        )
+    return sending
+
+
+def prepare(quote: Quote, **said: Any) -> Paper:
+    """Render the paper of a quote that is not sent yet. Slow, so it happens before the transaction that sends it."""
+    sending = offer(quote, **said)
+    return paper_of(sending, pdf(sending))
+
+
+def paper_of(sending: Quote, content: bytes) -> Paper:
+    with translation.override(language_of(sending)):
+        words = title(sending)
+    return Paper(
+        content=content,
+        title=words,
+        language=language_of(sending),
+        sentence=sending.sentence,
+        offered_on=sending.offered_on,
+        offered_rain_on=sending.offered_rain_on,
+        valid_until=sending.valid_until,
+        sent_at=sending.sent_at,
+        frozen=sending.frozen,
+    )
 
 
 def language_of(quote: Quote) -> str:
@@ -263,8 +275,9 @@ def _drawn(quote: Quote) -> tuple[dict, dict, str]:
 
 def pdf(quote: Quote) -> bytes:
     """The bytes of the paper, from what `quote.frozen` holds."""
-    page = {**context(quote), **paper_drawings(quote)}
-    return paper.render("quotes/paper.html", page)
+    with translation.override(language_of(quote)), timezone.override(quote.group.zone):
+        page = {**context(quote), **paper_drawings(quote)}
+        return paper.render("quotes/paper.html", page)
 
 
 def preview(quote: Quote) -> bytes:
