@@ -67,7 +67,7 @@ def test_a_septic_field_stops_the_spade_in_words(oak):
     yard = make_agreed(oak)
     answer_all(oak, yard, septic={"septic": "here"})
     stopped = gate(make_day(oak, yard, on=oak.today + timedelta(days=10)), "digging")
-    assert stopped.state == "stop" and "Septic field" in stopped.why and "Nothing dug" in stopped.why
+    assert stopped.state == "stop" and "drain field" in stopped.why and "Nothing dug" in stopped.why
 
 
 def test_a_stop_on_a_patch_that_is_not_built_that_day_stops_nothing(oak):
