@@ -15,7 +15,7 @@ from conversions.groups.models import Member
 from conversions.groups.tenancy import GroupForm
 
 from .models import Entry
-from .questions import BY_CODE, QUESTIONS, Ask, Detail, Question
+from .questions import QUESTIONS, Ask, Detail, Question
 
 ABSURD_DAYS = 400
 MOST_LEAD = 200_000  # ppm; more than a fifth of the soil is a slip of the finger
@@ -255,7 +255,3 @@ def digest(notes: str) -> str:
     """Tells whether somebody changed the notes on this page; browsers send line ends of their own."""
     plain = "\n".join(line.rstrip() for line in notes.replace("\r\n", "\n").strip().split("\n"))
     return hashlib.sha256(plain.encode()).hexdigest()[:16]
-
-
-def question_of(name: str) -> Question | None:
-    return BY_CODE.get(name.split("-")[0])
