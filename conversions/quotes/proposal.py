@@ -278,8 +278,3 @@ def pdf(quote: Quote) -> bytes:
     with translation.override(language_of(quote)), timezone.override(quote.group.zone):
         page = {**context(quote), **paper_drawings(quote)}
         return paper.render("quotes/paper.html", page)
-
-
-def preview(quote: Quote) -> bytes:
-    """The paper of a quote that is not sent yet, as it would look now; nothing is kept."""
-    return prepare(quote, sentence=quote.sentence).content

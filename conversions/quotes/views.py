@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
@@ -211,8 +211,7 @@ def send(request: HttpRequest, pk: int) -> HttpResponse:
     revision = form.cleaned_data["revision"]
     if revision != found.revision:
         return _stale_send(request, found, form)
-    said = {key: form.cleaned_data[key] for key in ("sentence", "offered_on", "offered_rain_on")}
-    ready = proposal.prepare(found, **said)
+    ready = proposal.prepare(found, **_said(form))
     try:
         actions.send_quote(quote=found, revision=revision, by=request.member, paper=ready)
         messages.success(request, _("Sent. Copy the link for them, or print the paper."))
@@ -234,15 +233,25 @@ def _stale_send(request: HttpRequest, quote: Quote, form: SendForm) -> HttpRespo
     return _page(request, quote, status=409, send=form)
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 def paper(request: HttpRequest, pk: int) -> HttpResponse:
-    """The paper as it was sent; for a quote not sent yet, what it would look like."""
+    """The paper as it was sent; for a quote not sent yet, how it would look with what is typed. Nothing is kept."""
     found = _fetch(request, pk)
-    content = bytes(found.document.content) if found.document else proposal.preview(found)
+    content = bytes(found.document.content) if found.document else _preview(request, found)
     response = HttpResponse(content, content_type="application/pdf")
     response["Content-Disposition"] = 'inline; filename="plan.pdf"'
     response["Cache-Control"] = "private, no-store"
     return response
+
+
+def _preview(request: HttpRequest, quote: Quote) -> bytes:
+    form = SendForm(request.POST or None, quote=quote)
+    said = _said(form) if request.method == "POST" and form.is_valid() else {}
+    return proposal.prepare(quote, **said).content
+
+
+def _said(form: SendForm) -> dict[str, Any]:
+    return {key: form.cleaned_data[key] for key in ("sentence", "offered_on", "offered_rain_on")}
 
 
 @require_POST
