@@ -26,7 +26,7 @@ def test_the_list_shows_each_yard_with_its_stage_and_next_step(organiser, oak):
     assert "2 in all. 2 shown." in page
     assert "<b>Enquiry.</b> Quote the plan" in page
     assert "<b>Enquiry.</b> Book a visit" in page
-    assert "49.0 m²" in page
+    assert '<b>49.0</b> <span class="u">m²</span>' in page
     assert "not measured" in page
 
 

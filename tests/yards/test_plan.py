@@ -272,7 +272,14 @@ def test_a_first_layout_puts_one_mounded_and_one_framed_bed(desk):
 
 
 def pocket(**values) -> dict:
-    usual = {"uid": str(uuid.uuid4()), "left": "2", "top": "1.5", "top_m": "0.4", "bottom_m": "0.2", "height_m": "0.2"}
+    usual = {
+        "uid": str(uuid.uuid4()),
+        "left": "2",
+        "top": "1.5",
+        "top_m": "400",
+        "bottom_m": "20 cm",
+        "height_m": "0.2 m",
+    }
     return {**usual, **values}
 
 
@@ -282,6 +289,7 @@ def test_a_bed_is_typed_by_its_distance_from_the_left_and_the_top(desk):
     desk.post(f"patches/{patch}/beds/pocket/", **pocket())
     (bed,) = desk.site["beds"]
     assert (bed["kind"], bed["x"], bed["y"], bed["patch"]) == ("pocket", 2.0, 4.5, patch)
+    assert (bed["top_m"], bed["bottom_m"], bed["height_m"]) == (0.4, 0.2, 0.2)
     desk.post(f"beds/{bed['uid']}/", **pocket(uid=bed["uid"], left="3"))
     assert desk.site["beds"][0]["x"] == 3.0
     desk.post(f"beds/{bed['uid']}/remove/")
@@ -306,7 +314,7 @@ def test_beds_over_one_another_are_refused_without_codes(desk):
 
 def test_a_mound_too_steep_to_stand_is_told_beside_its_height(desk):
     desk.draw(len_A="8.6", len_B="6")
-    sizes = {"length_m": "3", "width_m": "1.2", "height_m": "2", "turn_deg": "0"}
+    sizes = {"length_m": "3", "width_m": "1.2", "height_m": "2000", "turn_deg": "0"}
     bed = {"uid": str(uuid.uuid4()), "left": "4", "top": "3", **sizes}
     page = text(desk.post(f"patches/{desk.site['patches'][0]['uid']}/beds/mounded/", **bed))
     assert "would slide off" in beside(page, "height_m")
@@ -341,14 +349,14 @@ def test_a_side_made_shorter_leaves_a_bed_out_and_says_which(desk):
 def test_depths_and_layers_are_changed_on_their_own_page(desk):
     desk.draw(len_A="8.6", len_B="6")
     usual = desk.draft.takeoff["figures"]["cardboard"]["value"]
-    values = {"depth": "75 mm", "layers": 4, "trench_width": "150 mm", "trench_depth": "100 mm", "soil": "heavy"}
+    values = {"depth": "75", "layers": 4, "trench_width": "150 mm", "trench_depth": "100 mm", "soil": "heavy"}
     desk.post("depths/", **values, haul="20 m")
     assert desk.site["mulch"]["depth_m"] == 0.075
     assert (desk.site["cardboard"]["layers"], desk.site["soil"]) == (4, "heavy")
     card = desk.draft.takeoff["figures"]["cardboard"]
     assert ["layers", 4, ""] in card["inputs"]
     assert card["value"] > usual
-    page = text(desk.post("depths/", **{**values, "depth": "30 mm"}, haul="20 m"))
+    page = text(desk.post("depths/", **{**values, "depth": "30"}, haul="20 m"))
     assert "Too thin: the card will show." in page
 
 

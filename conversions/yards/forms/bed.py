@@ -11,7 +11,7 @@ from conversions.common import measures
 from conversions.groups.tenancy import GroupForm
 
 from .. import measure, sketch
-from .fields import LengthField
+from .fields import LengthField, in_small
 
 FIELDS = {  # kind: (field, words, usual in metres)
     "mounded": (
@@ -31,6 +31,7 @@ FIELDS = {  # kind: (field, words, usual in metres)
         ("height_m", gettext_lazy("High, heaped"), 0.2),
     ),
 }
+SMALL_ONES = ("height_m", "board_m", "top_m", "bottom_m")  # spoken of in millimetres or inches
 DIRECTIONS = [("0", gettext_lazy("Along A to B")), ("90", gettext_lazy("Across"))]
 
 
@@ -44,16 +45,20 @@ class BedForm(GroupForm):
         self._add("left", _("Its middle, from the left"), units)
         self._add("top", _("Its middle, from the top"), units)
         for name, words, _usual in FIELDS[kind]:
-            self._add(name, words, units)
+            self._add(name, words, units, small=name in SMALL_ONES)
         if kind != "pocket":
             self.fields["turn_deg"] = forms.ChoiceField(
                 label=_("Which way it lies"), choices=self._turns(), widget=forms.RadioSelect
             )
         self.initial = {**self._initial(), **self.initial}
 
-    def _add(self, name: str, words: object, units: str) -> None:
+    def _add(self, name: str, words: object, units: str, small: bool = False) -> None:
         self.fields[name] = LengthField(
-            units=units, label=words, signed=name in ("left", "top"), error_messages={"required": _("Write a length.")}
+            units=units,
+            label=words,
+            signed=name in ("left", "top"),
+            small=small,
+            error_messages={"required": _("Write a length.")},
         )
 
     def _turns(self) -> list[tuple[str, object]]:
@@ -68,7 +73,7 @@ class BedForm(GroupForm):
         top, right = sketch.top_of(self.patch), sketch.right_of(self.patch)
         at = self.bed or {"x": right / 2, "y": top / 2}
         sizes = self.bed or {name: usual for name, _words, usual in FIELDS[self.kind]}
-        shown = {name: self._written(sizes[name]) for name, _words, _usual in FIELDS[self.kind]}
+        shown = {name: self._written(sizes[name], name in SMALL_ONES) for name, _words, _usual in FIELDS[self.kind]}
         return {
             "uid": self.bed["uid"] if self.bed else uuid.uuid4(),
             "left": self._written(at["x"]),
@@ -77,7 +82,9 @@ class BedForm(GroupForm):
             **shown,
         }
 
-    def _written(self, metres: float) -> str:
+    def _written(self, metres: float, small: bool = False) -> str:
+        if small:
+            return in_small(metres, self.group.units)
         if self.group.units == "imperial":
             return measures.feet_inches(round(metres, 3))
         return f"{round(metres, 3):g}"

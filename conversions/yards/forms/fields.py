@@ -8,37 +8,42 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from conversions.common.measures import Length, NotALength, read_length
+from conversions.common.measures import INCH_M, Length, NotALength, read_length
 
 BARE = re.compile(r"^[\d\s.,/½¼¾⅓⅔⅛⅜⅝⅞]+$")
 UNIT_WORDS = {"metric": gettext_lazy("m"), "imperial": gettext_lazy("ft")}
+SMALL = {"metric": "mm", "imperial": "in"}  # what a bare number means on a field for depths
 PITCH_M = 100  # a football pitch is 90 to 120 m long (Laws of the Game, law 1; from memory)
 
 
 class LengthField(forms.CharField):
-    """Cleans to a Length; a bare number takes the unit that stands on the field."""
+    """Cleans to a Length; a bare number takes the unit that stands on the field.
 
-    def __init__(self, *, units: str, signed: bool = False, **kwargs):
+    small: the field is for depths, in mm or inches. may_follow: a blank is worked out from the other sides.
+    """
+
+    def __init__(self, *, units: str, signed: bool = False, small: bool = False, may_follow: bool = False, **kwargs):
         super().__init__(max_length=40, **kwargs)
-        self.units, self.signed, self.unit = units, signed, UNIT_WORDS[units]
+        self.units, self.signed, self.may_follow = units, signed, may_follow
+        self.small = SMALL[units] if small else ""
+        self.unit = self.small or UNIT_WORDS[units]
         self.widget.attrs |= {
-            "data-length": units,
+            "data-length": self.small or units,
             "autocomplete": "off",
             "autocapitalize": "off",
             "enterkeyhint": "next",
         }
 
     def clean(self, value: str) -> Length | None:
-        text = super().clean(value)
-        if not text.strip():
+        if not (value or "").strip() and (self.may_follow or not self.required):
             return None
-        if self.signed:
-            return self._signed(text.strip())
-        return self._read(text)
+        text = super().clean(value)
+        return self._signed(text.strip()) if self.signed else self._read(text)
 
     def _read(self, text: str) -> Length:
+        spoken = f"{text.strip()} {self.small}" if self.small and BARE.match(text.strip()) else text
         try:
-            return read_length(text, self.units)
+            return Length(read_length(spoken, self.units).metres, text.strip())
         except NotALength as error:
             raise ValidationError(str(error)) from error
 
@@ -55,6 +60,14 @@ def as_written(raw: str, typed_in: str, units: str) -> str:
     if raw and typed_in != units and BARE.match(raw.strip()):
         return f"{raw.strip()} {UNIT_WORDS[typed_in]}"
     return raw
+
+
+def in_small(metres: object, units: str) -> str:
+    """A depth as a bare number of the field's own unit: 90 for 0.09 m, or 3.5 in inches."""
+    exact = Decimal(str(metres))
+    if units == "imperial":
+        return f"{(exact / INCH_M).quantize(Decimal('0.1'), ROUND_HALF_UP).normalize():f}"
+    return f"{int((exact * 1000).quantize(Decimal(1), ROUND_HALF_UP))}"
 
 
 def long_question(length: Length) -> str:

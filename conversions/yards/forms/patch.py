@@ -21,6 +21,8 @@ TURNS = [("right", gettext_lazy("turn right")), ("left", gettext_lazy("turn left
 class PatchForm(GroupForm):
     """A whole patch of one shape. The lengths that are asked for depend on the shape."""
 
+    use_required_attribute = False  # an L may leave two sides blank
+
     label = forms.CharField(label=gettext_lazy("Name of this patch"), max_length=60, required=False)
     zone = forms.ChoiceField(
         label=gettext_lazy("Where is it?"),
@@ -52,11 +54,11 @@ class PatchForm(GroupForm):
     def _add_fields(self) -> None:
         units = self.group.units
         for name in self.shape.typed:
-            may_be_blank = self.shape.code == "L" or name == "offset"
             self.fields[f"length_{name}"] = LengthField(
                 units=units,
                 signed=name == "offset",
-                required=not may_be_blank,
+                may_follow=self.shape.code == "L",
+                required=name != "offset",
                 label=self.length_words(name) if name in ("distance", "offset", "across") else _("Length"),
                 help_text=_hint(name),
                 error_messages={"required": _("Write a length.")},

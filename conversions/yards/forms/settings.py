@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy
 from conversions.common import measures
 from conversions.groups.tenancy import GroupForm
 
-from .fields import LengthField
+from .fields import LengthField, in_small
 
 LEAST_CHIPS_M = Decimal("0.05")  # 50 mm, the least over sound card: common practice, no source
 MOST_CHIPS_M = Decimal("0.3")  # thicker chips keep the rain out: common practice, no source
@@ -48,7 +48,9 @@ class SettingsForm(GroupForm):
             "haul": _("From the heap to the lawn"),
         }
         for name, label in words.items():
-            self.fields[name] = LengthField(units=units, label=label, error_messages={"required": _("Write a length.")})
+            self.fields[name] = LengthField(
+                units=units, small=name != "haul", label=label, error_messages={"required": _("Write a length.")}
+            )
         self.order_fields(["depth", "layers", "trench_width", "trench_depth", "soil", "haul"])
         self.initial = {**{name: self._written(name) for name in self.now}, **self._chosen(), **self.initial}
 
@@ -56,12 +58,9 @@ class SettingsForm(GroupForm):
         return {"layers": self.document["cardboard"]["layers"], "soil": self.document["soil"]}
 
     def _written(self, name: str) -> str:
-        metres = Decimal(str(self.now[name]))
-        if name == "haul":
-            return measures.feet_inches(metres) if self.group.units == "imperial" else f"{metres:f} m"
-        millimetres = int(metres * 1000)
-        inches = measures.number(metres / measures.INCH_M, 1)
-        return f"{inches} in" if self.group.units == "imperial" else f"{millimetres} mm"
+        if name != "haul":
+            return in_small(self.now[name], self.group.units)
+        return measures.feet_inches(self.now[name]) if self.group.units == "imperial" else f"{self.now[name]:g}"
 
     def clean_depth(self):
         depth = self.cleaned_data["depth"]

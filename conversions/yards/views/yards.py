@@ -13,6 +13,7 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
+from conversions.common import measures
 from conversions.common.fold import fold
 from conversions.groups.models import Group
 from conversions.groups.tenancy import Stale, fetch, open_to
@@ -64,7 +65,8 @@ def _search(rows: QuerySet[Conversion], asked: str) -> QuerySet[Conversion]:
 
 def _row(yard: Conversion, group: Group) -> dict:
     planned = [row.planned_m2 for row in yard.planned.all() if row.planned_m2]
-    return {"yard": yard, "step": steps.next_step(yard, group.today()), "m2": sum(planned) if planned else None}
+    number, _space, unit = measures.area(sum(planned), group.units).partition(" ") if planned else ("", "", "")
+    return {"yard": yard, "step": steps.next_step(yard, group.today()), "number": number, "unit": unit}
 
 
 def _yard(request: HttpRequest, pk: int) -> Conversion:
@@ -87,6 +89,8 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         "ways": step.for_roles(roles),
         "drawing": drawing,
         "plan": look and plan_svg(look.drawable, look.takeoff, prefix="yard", units=request.group.units),
+        "plan_small": look
+        and plan_svg(look.drawable, look.takeoff, prefix="small", compact=True, units=request.group.units),
         "figures": look
         and measure.figure_rows(look.takeoff, request.group, ("cover", "cardboard", "chips", "compost")),
         "story": [(part, bool(part.roles & roles)) for part in story(row, today)],

@@ -29,7 +29,7 @@ export function readLength(text, units) {
   match = METRIC.exec(spoken);
   if (!match) return NaN;
   const unit = (match[2] || "").toLowerCase();
-  if (!unit) return number(match[1]) * (units === "imperial" ? FOOT : 1);
+  if (!unit) return number(match[1]) * ({ imperial: FOOT, in: INCH, mm: 0.001 }[units] ?? 1);
   return number(match[1]) * (unit === "mm" ? 0.001 : unit === "cm" ? 0.01 : 1);
 }
 
@@ -48,7 +48,8 @@ export function echoLengths(root) {
     if (!field) continue;
     const say = () => {
       const metres = readLength(field.value, field.dataset.length);
-      echo.textContent = metres > 0 ? `${metres.toLocaleString(document.documentElement.lang, { minimumFractionDigits: 2, maximumFractionDigits: 2 })} m, ${feetInches(metres)}` : "";
+      const digits = metres < 1 ? 3 : 2;
+      echo.textContent = metres > 0 ? `${metres.toLocaleString(document.documentElement.lang, { minimumFractionDigits: 2, maximumFractionDigits: digits })} m, ${feetInches(metres)}` : "";
     };
     field.addEventListener("input", say);
     say();
