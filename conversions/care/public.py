@@ -33,7 +33,9 @@ def care(request: HttpRequest, token: str) -> HttpResponse:
         return dead(request, error)
     conversion = sheet.conversion
     with translation.override(paper.language_of(conversion)):
-        page = paper.context(conversion, first_on=sheet.first_on, today=conversion.group.today())
+        today = conversion.group.today()
+        page = paper.context(conversion, first_on=sheet.first_on, today=today)
+        page["bands"] = [band for band in page["bands"] if band["until"] is None or band["until"] >= today]
         return private(render(request, "care/public.html", {**page, "token": token}))
 
 

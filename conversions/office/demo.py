@@ -230,7 +230,7 @@ class Story:
                     care.hand_over(sheet=sheet, by=self.tomasz)
 
     def look_in(self, conversion: Conversion, *kinds: str) -> None:
-        for row in FollowUp.of(self.group).filter(conversion=conversion, kind__in=kinds):
+        for row in FollowUp.of(self.group).filter(conversion=conversion, kind__in=kinds, due_on__lte=self.today):
             with at(row.due_on, 18):
                 well = {"grass": "no", "card": "no", "plants": "well"}
                 care.record_follow_up(follow_up=row, revision=row.revision, by=self.tomasz, how="phone", findings=well)
