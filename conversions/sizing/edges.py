@@ -4,7 +4,7 @@ from shapely.geometry import LineString
 from shapely.ops import linemerge, unary_union
 
 from . import catalogue as book
-from .shapes import edges, hole_edges
+from .shapes import Edge, edges, hole_edges
 from .values import SitePatch, Trench, TrenchSegment
 from .zones import NO_TRENCH, Zone, union_of
 
@@ -17,13 +17,13 @@ def trench_segments(patch: SitePatch, found: tuple[Zone, ...]) -> tuple[TrenchSe
         if edge.beyond in book.TRENCHED:
             left = LineString(edge.points).difference(closed)
             lines = [line for line in getattr(left, "geoms", [left]) if line.length > 0.001]
-            out += [_segment(edge.id, line) for line in lines]
+            out += [_segment(edge, line) for line in lines]
     return tuple(out)
 
 
-def _segment(edge_id: str, line: LineString) -> TrenchSegment:
+def _segment(edge: Edge, line: LineString) -> TrenchSegment:
     points = tuple((round(x, 3), round(y, 3)) for x, y in line.coords)
-    return TrenchSegment(edge_id, points, round(line.length, 3))
+    return TrenchSegment(edge.id, points, round(line.length * edge.length_m / edge.drawn_m, 3))
 
 
 def section_m2(trench: Trench) -> float:

@@ -23,10 +23,15 @@ class Edge:
     end: Point
     beyond: str
     points: Ring
+    round_m: float | None = None  # the length of a circle, which its 128 points miss by a little
+
+    @property
+    def drawn_m(self) -> float:
+        return sum(math.dist(a, b) for a, b in zip(self.points, self.points[1:], strict=False))
 
     @property
     def length_m(self) -> float:
-        return sum(math.dist(a, b) for a, b in zip(self.points, self.points[1:], strict=False))
+        return self.drawn_m if self.round_m is None else self.round_m
 
 
 def side_name(index: int, count: int) -> str:
@@ -197,7 +202,8 @@ def edges(patch: SitePatch) -> tuple[Edge, ...]:
     if patch.circle:
         ring = circle_ring(patch.circle)
         closed = (*ring, ring[0])
-        return (Edge("round", "round", ring[0], ring[0], patch.circle.beyond, closed),)
+        around_m = math.pi * patch.circle.diameter_m
+        return (Edge("round", "round", ring[0], ring[0], patch.circle.beyond, closed, around_m),)
     count, out = len(patch.corners), []
     for i, corner in enumerate(patch.corners):
         after = patch.corners[(i + 1) % count]
@@ -208,8 +214,6 @@ def edges(patch: SitePatch) -> tuple[Edge, ...]:
 
 def edge_lengths(patch: SitePatch) -> dict[str, float]:
     """Length in metres of each side, by the corner that owns it; a circle has one side, 'round'."""
-    if patch.circle:
-        return {"round": math.pi * patch.circle.diameter_m}
     return {edge.id: edge.length_m for edge in edges(patch)}
 
 

@@ -11,7 +11,7 @@ from conversions.sizing import Crew, SiteError, Takeoff, first_layout, read_site
 
 from .yards import patch, plain, site, worked
 
-YARDS = ["plain_front"]
+YARDS = ["plain_front", "l_front", "curved_back", "accessible"]
 BEYOND = ["house", "path", "drive", "pavement", "kerb", "garden wall", "fence", "lawn", "bed", "open"]
 beyonds = st.lists(st.sampled_from(BEYOND), min_size=4, max_size=4)
 size = st.floats(1, 30).map(lambda value: round(value, 2))
