@@ -195,7 +195,7 @@ def test_what_is_no_side_is_refused_beside_its_field(desk, typed, message):
 
 def test_four_hundred_metres_are_asked_about_and_kept_with_a_reason(desk):
     page = text(desk.draw(len_A="400", len_B="4"))
-    assert "about 4 football pitches long. Check the unit." in beside(page, "length_A")
+    assert "about four football pitches long. Check the unit." in beside(page, "length_A")
     assert "Why so long?" in page
     assert 'value="400"' in page
     desk.draw(len_A="400", len_B="4", why_long="A verge along the old railway")
@@ -508,6 +508,27 @@ def test_a_drawing_that_cannot_be_read_back_is_a_message(desk, oak, sent):
     before = desk.site
     assert desk.post("choose/", mine=sent, choice="mine").status_code == 302
     assert desk.site == before
+
+
+def test_a_double_press_draws_once_and_frightens_nobody(desk):
+    data = walk(len_A="8.6", len_B="6")
+    first, second = (desk.client.post(desk.url("patches/new/"), data) for _press in range(2))
+    assert first.status_code == second.status_code == 302
+    assert len(desk.site["patches"]) == 1
+    layout = desk.url(f"patches/{desk.site['patches'][0]['uid']}/layout/")
+    carried = desk.carry()
+    assert [desk.client.post(layout, carried).status_code for _press in range(2)] == [302, 302]
+    assert len(desk.site["beds"]) == 2
+    assert [desk.client.post(desk.url("keep/"), desk.carry()).status_code for _press in range(2)] == [302, 302]
+    assert desk.yard.drafts.count() == 1
+
+
+def test_taking_back_an_old_state_waits_for_a_look(two):
+    desk, carried = two
+    before = desk.site
+    desk.client.post(desk.url("back/"), carried)
+    assert desk.site == before
+    assert "The plan was saved in between." in desk.page()
 
 
 # ---- who may

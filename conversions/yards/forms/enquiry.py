@@ -101,7 +101,7 @@ def _offer(kind: str, row, words: str, contact: Person | None, place, at) -> dic
         "value": f"{kind}-{row.pk}",
         "words": words % {"name": contact, "place": place},
         "use": {kind: row},
-        "yard": standing,
+        "yard": standing if kind != "place" or not at.households.exists() else None,
     }
 
 

@@ -13,6 +13,10 @@ from conversions.common.measures import INCH_M, Length, NotALength, read_length
 BARE = re.compile(r"^[\d\s.,/½¼¾⅓⅔⅛⅜⅝⅞]+$")
 UNIT_WORDS = {"metric": gettext_lazy("m"), "imperial": gettext_lazy("ft")}
 SMALL = {"metric": "mm", "imperial": "in"}  # what a bare number means on a field for depths
+COUNTS = {
+    2: gettext_lazy("two"), 3: gettext_lazy("three"), 4: gettext_lazy("four"), 5: gettext_lazy("five"),
+    6: gettext_lazy("six"), 7: gettext_lazy("seven"), 8: gettext_lazy("eight"), 9: gettext_lazy("nine"),
+}  # fmt: skip
 PITCH_M = 100  # a football pitch is 90 to 120 m long (Laws of the Game, law 1; from memory)
 
 
@@ -74,7 +78,8 @@ def long_question(length: Length) -> str:
     """What is asked about a side of 400 m: nothing is refused that somebody can give a reason for."""
     pitches = int((length.metres / PITCH_M).quantize(Decimal(1), ROUND_HALF_UP))
     if pitches > 1:
-        asked = _("That is about %(count)d football pitches long. Check the unit.") % {"count": pitches}
+        count = COUNTS.get(pitches, pitches)
+        asked = _("That is about %(count)s football pitches long. Check the unit.") % {"count": count}
     else:
         asked = _("That is as long as most of a football pitch. Check the unit.")
-    return f"{asked} {_('If it is right, say why at the end of this form.')}"
+    return f"{asked} {_('If it is right, say why below.')}"

@@ -143,7 +143,7 @@ class PatchForm(GroupForm):
         for name in self.shape.typed:
             length = data.get(f"length_{name}")
             if length and length.is_absurd:
-                self.asks_why = True
+                self.asks_why = self.fields["why_long"].required = True
                 if not data["why_long"].strip():
                     self.add_error(f"length_{name}", long_question(length))
         if not self.asks_why:

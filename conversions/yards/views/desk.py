@@ -95,6 +95,8 @@ def save(request: HttpRequest, at: Desk, document: dict, said: str = "", anchor:
             draft, revision = actions.open_draft(conversion=at.yard, by=request.member), 1
         draft = actions.save_site(draft=draft, revision=revision, site=document, by=request.member)
     except Stale as stale:
+        if json.loads(json.dumps(document)) == stale.row.site:
+            return to_plan(request, stale.row, anchor)  # pressed twice: the first press did it
         return both(request, at.yard, stale.row, document)
     if said:
         messages.success(request, said)

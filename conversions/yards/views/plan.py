@@ -155,9 +155,10 @@ def back(request: HttpRequest, pk: int) -> HttpResponse:
     if not at.number:
         raise Http404
     try:
-        return to_plan(request, actions.take_back(draft=at.draft, revision=at.revision, by=request.member))
-    except Stale as stale:
-        return both(request, at.yard, stale.row, at.document)
+        actions.take_back(draft=at.draft, revision=at.revision, by=request.member)
+    except Stale:
+        messages.warning(request, _("The plan was saved in between. Look at it, then take back if you still want to."))
+    return to_plan(request, at.draft)
 
 
 @open_to("visitor")
