@@ -24,13 +24,17 @@ from .models import Quote
 WHO = {"group": "w", "household": "y", "free": "f"}
 SCHEMA = 1
 EVERY_DAY = {caution.key for caution in (*ALWAYS, *COLD)}
-# The room for the drawing on the second page: with the dates beside it, or below it.
-BESIDE_MM = {"A4": (118.0, 92.0), "Letter": (124.0, 90.0)}
-ABOVE_MM = {"A4": (178.0, 70.0), "Letter": (184.0, 68.0)}
+# The room for the drawing on the second page: with the dates beside it, with them below, and without the cut.
+ROOMS_MM = {
+    "beside": {"A4": (118.0, 92.0), "Letter": (124.0, 90.0)},
+    "above": {"A4": (178.0, 70.0), "Letter": (184.0, 68.0)},
+    "alone": {"A4": (178.0, 148.0), "Letter": (184.0, 134.0)},
+}
+SMALLEST_BESIDE = 100  # 1:100; where it would have to be smaller, a page of its own is tried
 SECTION_MM = {"A4": 168.0, "Letter": 144.0}
-MINI_MM = 60.0
-# Letters of wish and sentence together: from the first on, one paragraph moves to page 3; from the second on, 12 pt.
+# Letters beside the usual paragraphs: from the first on, one of those moves to page 3; from the second on, 12 pt.
 LONG_WORDS, VERY_LONG_WORDS = 120, 300
+FOR_TENANTS, SHORTER_PAGE = 120, 60  # the same, for the words to tenants and what Letter has less than A4
 
 
 @dataclass(frozen=True)
@@ -169,7 +173,7 @@ def context(quote: Quote) -> dict[str, Any]:
     frozen = quote.frozen
     shown = SimpleNamespace(**frozen["shown"])
     takeoff, conversion, before = frozen["takeoff"], quote.conversion, earlier(quote)
-    letters = len(conversion.wish) + len(quote.sentence)
+    letters = _letters_on_first_page(quote)
     return {
         "quote": quote,
         "group": quote.group,
@@ -191,6 +195,12 @@ def context(quote: Quote) -> dict[str, Any]:
         "before": before,
         "number": 1 + _sent_before(quote).count() if before else 1,
     }
+
+
+def _letters_on_first_page(quote: Quote) -> int:
+    letters = len(quote.conversion.wish) + len(quote.sentence)
+    letters += FOR_TENANTS if quote.conversion.household.tenure != "own" else 0
+    return letters + (SHORTER_PAGE if quote.group.paper == "Letter" else 0)
 
 
 def local_date(at: datetime.datetime, group: Any) -> datetime.date:
@@ -253,20 +263,26 @@ def drawings(quote: Quote) -> dict[str, Any]:
 
 
 def paper_drawings(quote: Quote) -> dict[str, Any]:
-    """A small plan for the first page; the plan true to scale and the cut for the second."""
+    """A small plan for the first page; for the second the plan true to scale, and the cut where there is room for it."""
     site, takeoff, units = _drawn(quote)
-    beside, above = BESIDE_MM[quote.group.paper], ABOVE_MM[quote.group.paper]
+    layout, scale, room = _layout(site, quote.group.paper)
     width_mm = SECTION_MM[quote.group.paper]
-    is_beside = scale_of(site, beside) <= scale_of(site, above)
-    room = beside if is_beside else above
-    scale = scale_of(site, room)
     return {
-        "mini": plan_svg(site, takeoff, prefix="pq", paper=True, few=True, units=units, width_mm=MINI_MM),
+        "mini": plan_svg(site, takeoff, prefix="pq", few=True, units=units),
         "plan": plan_svg(site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=room[0]),
         "section": section_svg(site, takeoff, prefix="ps", paper=True, units=units, width_mm=width_mm),
         "scale": scale,
-        "is_beside": is_beside,
+        "layout": layout,
     }
+
+
+def _layout(site: dict, size: str) -> tuple[str, int, tuple[float, float]]:
+    """Where the dates go and how large the plan may be. A large yard takes the page, and the cut goes overleaf."""
+    fits = {layout: scale_of(site, rooms[size]) for layout, rooms in ROOMS_MM.items()}
+    layout = "beside" if fits["beside"] <= fits["above"] else "above"
+    if fits[layout] > SMALLEST_BESIDE and fits["alone"] < fits[layout]:
+        layout = "alone"
+    return layout, fits[layout], ROOMS_MM[layout][size]
 
 
 def _drawn(quote: Quote) -> tuple[dict, dict, str]:
