@@ -55,6 +55,7 @@ def ground(group) -> dict:
     return {
         "total_m2": total,
         "goal_m2": goal,
+        "has_ground": bool(months or goal),
         "goal_shown": goal and measures.area(goal, group.units, 0),
         "months": months,
         "strip": strip(months, total, goal, group.units),

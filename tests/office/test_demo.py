@@ -31,6 +31,13 @@ def group(django_db_setup, django_db_blocker):
         transaction.set_rollback(True)
 
 
+def test_a_group_starts_with_one_organiser_who_is_a_person_of_it(db):
+    member = demo.start_group(
+        slug="x", name="X", email="a@x.example", password="long enough", organiser="Ada", zone="UTC"
+    )
+    assert member.roles == {"organiser"} and member.person.name == "Ada" and str(member.group) == "X"
+
+
 def test_a_dozen_yards_stand_at_every_stage(group):
     stages = [yard.stage for yard in Conversion.of(group).with_facts()]
     assert len(stages) >= 12
