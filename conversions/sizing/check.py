@@ -12,6 +12,8 @@ from .zones import KEPT, NO_BEDS, NO_MOUNDS, NO_POCKETS, zones
 
 TOLERANCE_M = 0.002
 CRUMB_M2 = 1e-4
+LEAST_M2 = 0.1
+LEAST_COVER_M2 = 0.05
 BEND_SHARE = 0.93  # a square bend of a bed three widths long keeps more than this
 
 
@@ -43,32 +45,30 @@ def check_patch(site: Site, patch: SitePatch) -> list[Problem]:
     if patch.circle:
         if patch.circle.diameter_m <= 0:
             return [_problem("zero-side", patch.uid, "across", "The circle has no size. Give how far it is across.")]
-        return _check_features(patch) or _check_strip(site, patch)
+        return _check_features(patch) or _check_size(patch) or _check_strip(site, patch)
     if len(patch.corners) < 3:
         return [_problem("no-outline", patch.uid, "", "This patch has no outline yet. Walk round its edge.")]
     short = [edge for edge in edges(patch) if edge.length_m < TOLERANCE_M]
     if short:
         message = "Corners {side} are the same spot. Take one away or move it."
         return [_problem("zero-side", patch.uid, edge.name, message, side=edge.name) for edge in short]
-    return _check_crossing(patch) or _check_features(patch) or _check_strip(site, patch)
+    return _check_crossing(patch) or _check_features(patch) or _check_size(patch) or _check_strip(site, patch)
 
 
 def _check_crossing(patch: SitePatch) -> list[Problem]:
-    sides = edges(patch)
-    for i, one in enumerate(sides):
-        for other in sides[i + 2 :]:
-            if other.end == one.start:
-                continue
-            if LineString(one.points).intersects(LineString(other.points)):
+    shape = outer(patch)
+    if shape.is_valid:
+        return []
+    sides = [(edge, LineString(edge.points)) for edge in edges(patch)]
+    for i, (one, line) in enumerate(sides):
+        for other, across in sides[i + 2 :]:
+            if other.end != one.start and line.intersects(across):
                 message = "Side {side} crosses side {other}. Check the corners at both."
                 return [_problem("crosses-itself", patch.uid, one.name, message, side=one.name, other=other.name)]
-    shape = outer(patch)
-    if not shape.is_valid:
-        message = "The outline crosses or touches itself ({reason})."
-        return [_problem("crosses-itself", patch.uid, "", message, reason=explain_validity(shape))]
     if shape.area < CRUMB_M2:
         return [_problem("no-area", patch.uid, "", "The corners lie in one line, so there is no ground between them.")]
-    return []
+    message = "The outline crosses or touches itself ({reason})."
+    return [_problem("crosses-itself", patch.uid, "", message, reason=explain_validity(shape))]
 
 
 def _check_features(patch: SitePatch) -> list[Problem]:
@@ -98,12 +98,20 @@ def _check_features(patch: SitePatch) -> list[Problem]:
     return out
 
 
+def _check_size(patch: SitePatch) -> list[Problem]:
+    area_m2 = outline(patch).area
+    if area_m2 >= LEAST_M2:
+        return []
+    message = "This patch comes to {area_m2} m². That is smaller than a doormat; check the lengths."
+    return [_problem("too-small", patch.uid, "", message, area_m2=round(area_m2, 3))]
+
+
 def _check_strip(site: Site, patch: SitePatch) -> list[Problem]:
     rest, last = outline(patch), None
     for zone in zones(site, patch):
         if zone.has(KEPT):
             rest, last = rest.difference(zone.shape), zone
-    if last is None or rest.area > CRUMB_M2:
+    if last is None or rest.area > LEAST_COVER_M2:
         return []
     message = "The strip left clear along {side} is wider than the lawn, so nothing is left to cover."
     return [_problem("strip-wider-than-lawn", patch.uid, last.where, message, side=last.where or last.reason)]

@@ -1,5 +1,6 @@
 """Layers of cardboard: the second layer is laid so that its joints do not lie over the joints of the first."""
 
+import math
 from dataclasses import dataclass
 
 from . import cardboard
@@ -9,6 +10,9 @@ CLOSE_SHARE = 0.9  # joints nearer than this share of a lap count as one over th
 ALLOWED_SHARE = 0.5  # more joints over joints than this, and the second layer is turned a quarter
 ALLOWED_EXTRA = 0.10  # as long as that costs no more than this share of the sheets
 MANY_SHEETS = 300  # above this only a few ways are compared
+LAID_UP_TO = 20_000  # sheets a layer; no yard needs more, and a slip of the finger must not take minutes
+
+ESTIMATE_FACTOR = 1.1  # laid rectangles take up to this much more than the bound
 
 Joint = tuple[float, float, float]  # position across, from, to
 Way = tuple[list[Course], bool, bool]  # courses, turned a quarter, first course starts at the right
@@ -23,15 +27,18 @@ class Layers:
     count: int
     joints_over_joints: float  # share of the second layer's joints that lie over joints of the first
     stagger_extra: int  # sheets more in a layer whose odd courses start half a sheet over; not counted in
+    estimated: int = 0  # sheets a layer where there are too many to lay one by one
 
     @property
     def sheets(self) -> int:
+        if self.estimated:
+            return self.estimated * self.count
         return self.first.sheets * (self.count - self.count // 2) + self.second.sheets * (self.count // 2)
 
     @property
     def shift_extra(self) -> int:
         """Sheets that shifting the joints costs over all layers."""
-        return self.sheets - self.first.sheets * self.count
+        return 0 if self.estimated else self.sheets - self.first.sheets * self.count
 
 
 def joints(courses: list[Course], lap_m: float, start_right: bool, quarter: bool) -> tuple[list[Joint], list[Joint]]:
@@ -99,6 +106,11 @@ def _other_ways(rings, first: Laying, sheet_m: tuple[float, float], lap_m: float
 
 def lay_layers(shape, sheet_m: tuple[float, float], lap_m: float, count: int) -> Layers:
     """All layers over a shape; joints are shifted for nothing where that can be done, else by a quarter turn."""
+    x1, y1, x2, y2 = shape.bounds if not shape.is_empty else (0, 0, 0, 0)
+    if cardboard.overlap_estimate((x2 - x1) * (y2 - y1), sheet_m, lap_m) > LAID_UP_TO:
+        nothing = Laying(0.0, (), ())
+        guess = math.ceil(cardboard.overlap_estimate(shape.area, sheet_m, lap_m) * ESTIMATE_FACTOR)
+        return Layers(nothing, nothing, count, 0.0, 0, guess)
     first = cardboard.lay(shape, sheet_m, lap_m)
     if count < 2 or not first.sheets:
         return Layers(first, first, count, 0.0, stagger_extra(first, lap_m))

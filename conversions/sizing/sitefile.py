@@ -33,6 +33,7 @@ GROUND = ("lawn", "other")
 BED_KINDS = ("mounded", "framed", "pocket")
 FEATURE_KINDS = ("tree", "line", "hole", "painted wall", "building", "right of way")
 SOILS = ("light", "medium", "heavy")
+MOST = 300  # corners, beds, patches: more is a broken file, not a yard
 LIMIT_M = 1e5  # beyond this a number is a slip of the finger, not a place
 
 BED_FIELDS = {
@@ -104,6 +105,16 @@ class Reader:
         value = row.get(key) or []
         if not isinstance(value, (list, tuple)) or not all(isinstance(item, dict) for item in value):
             self.fail("not-a-list", uid, key, "{field} must be a list of named values.")
+            return ()
+        if len(value) > MOST:
+            self.fail(
+                "too-many",
+                uid,
+                key,
+                "{field} has {count} entries; at most {most} can be read.",
+                count=len(value),
+                most=MOST,
+            )
             return ()
         return tuple(read(self, item) for item in value)
 
@@ -226,6 +237,16 @@ def _circle(r: Reader, row: dict, uid: str) -> Circle:
 
 def _points(r: Reader, row: dict, uid: str, key: str = "points") -> tuple:
     found, out = row.get(key) or [], []
+    if isinstance(found, (list, tuple)) and len(found) > MOST:
+        r.fail(
+            "too-many",
+            uid,
+            key,
+            "{field} has {count} entries; at most {most} can be read.",
+            count=len(found),
+            most=MOST,
+        )
+        return ()
     for point in found if isinstance(found, (list, tuple)) else [found]:
         if not isinstance(point, (list, tuple)) or len(point) != 2:
             r.fail("not-a-point", uid, key, "{field} must be pairs of numbers.")

@@ -107,18 +107,20 @@ def _cardboard(site: Site, ground) -> PatchCardboard:
     card = site.cardboard
     stack = lay_layers(ground, card.sheet_m, card.lap_m, card.layers)
     first, second = stack.first, stack.second
+    bound = overlap_estimate(ground.area, card.sheet_m, card.lap_m)
     return PatchCardboard(
         layers=card.layers,
-        sheets_per_layer=first.sheets,
+        sheets_per_layer=stack.estimated or first.sheets,
         sheets=stack.sheets,
         direction_deg=first.direction_deg,
         rectangles=first.rectangles,
-        ratio=round(first.sheets / overlap_estimate(ground.area, card.sheet_m, card.lap_m), 3),
-        second_sheets=second.sheets,
+        ratio=round((stack.estimated or first.sheets) / bound, 3),
+        second_sheets=stack.estimated or second.sheets,
         second_direction_deg=second.direction_deg,
         shift_extra=stack.shift_extra,
         joints_over_joints=stack.joints_over_joints,
         stagger_extra=stack.stagger_extra,
+        is_estimated=bool(stack.estimated),
     )
 
 

@@ -242,6 +242,7 @@ class PatchCardboard:
     shift_extra: int = 0  # sheets, over all layers, that keep joints from lying over joints
     joints_over_joints: float = 0.0  # share of the second layer's joints that still do
     stagger_extra: int = 0  # sheets more a layer for a full half-sheet stagger; not counted in
+    is_estimated: bool = False  # so many sheets that they were not laid one by one; then there are no rectangles
 
 
 @dataclass(frozen=True)

@@ -44,6 +44,11 @@ def test_a_strip_wider_than_the_lawn_is_refused():
     assert (problem.code, problem.where.part) == ("strip-wider-than-lawn", "A to B")
 
 
+def test_ground_smaller_than_a_doormat_is_refused():
+    problem = only(plain(0.2, 0.3, ["open"] * 4))
+    assert (problem.code, problem.values) == ("too-small", {"area_m2": 0.06})
+
+
 def test_a_bed_over_the_edge_names_the_side():
     problem = only(plain(beds=[{**MOUND, "y": 0.4}]))
     assert (problem.code, problem.where.uid, problem.where.part) == ("bed-outside", "m", "C to D")

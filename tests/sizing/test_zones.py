@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from conversions.sizing import SiteError, check, first_layout, read_site, rectangle, takeoff, write_site
@@ -149,6 +149,7 @@ def test_kept_and_covered_make_up_the_measured_whatever_lies_on_the_ground(featu
         assert strip.area_m2 >= 0
 
 
+@settings(max_examples=40)
 @given(st.lists(feature, max_size=3))
 def test_a_first_layout_keeps_off_whatever_lies_on_the_ground(features):
     one = yard(*features)
