@@ -97,7 +97,7 @@ def day(request: HttpRequest, pk: int) -> HttpResponse:
     if "helper" in request.member.roles and not row.may_run(request.member):
         own = SignUp.of(request.group).filter(day=row, person__member=request.member).first()
         return render(request, "builds/day_helper.html", {"place": "days", "day": row, "own": own})
-    return page(request, row, request.GET.get("show", ""))
+    return page(request, row, request.GET.get("at", ""))
 
 
 def page(request: HttpRequest, row: Day, at: str = "", **bound) -> HttpResponse:
@@ -163,7 +163,7 @@ def back(request: HttpRequest, row: Day) -> HttpResponse:
     answer = go(request, "day", pk=row.pk)
     at = request.POST.get("at", "")
     if at in MOMENTS:
-        answer["Location"] += f"?show={at}"
+        answer["Location"] += f"?at={at}"
     return answer
 
 

@@ -161,7 +161,7 @@ def test_a_closed_day_is_not_changed_any_more(organiser, oak, day):
 
 
 def test_the_page_before_says_what_is_missing_and_what_to_do_next(organiser, oak, day):
-    page = organiser.get(oak.url(f"days/{day.pk}/?show=before"))
+    page = organiser.get(oak.url(f"days/{day.pk}/?at=before"))
     assert page.context["next"].state == "missing"
     assert "Wood chips" in words(page) and "2 more helpers" in words(page)
     assert "/s/" in page.context["link"]
@@ -233,7 +233,7 @@ def test_all_here_as_drawn_and_taking_it_back_are_one_press_each(client, oak, da
     assert roster.helpers_and_hours(day) == (3, D("13.50"))
     url = oak.url(f"days/{day.pk}/patches/{patch.pk}/built/")
     answer = lead.post(url, {"how": "as drawn", "at": "on"})
-    assert answer.url == oak.url(f"days/{day.pk}/?show=on")
+    assert answer.url == oak.url(f"days/{day.pk}/?at=on")
     assert asbuilt.latest_as_built(day)[patch.pk].area_m2 == D("49.02")
     lead.post(url, {"how": "nothing", "at": "on"})
     assert asbuilt.latest_as_built(day)[patch.pk].is_left
@@ -320,13 +320,13 @@ def test_a_helper_sees_only_the_days_they_signed_up_for(client, oak, yard, day):
 def test_the_deputy_runs_the_day_whatever_their_role(client, oak, yard):
     day = make_day(oak, yard, deputy=oak.helper)
     helper = oak.sign_in(client, "helper")
-    assert "Keep who came" in words(helper.get(oak.url(f"days/{day.pk}/?show=on")))
+    assert "Keep who came" in words(helper.get(oak.url(f"days/{day.pk}/?at=on")))
     assert helper.post(oak.url(f"days/{day.pk}/came/"), {"others": "2"}).status_code == 302
 
 
 def test_a_visitor_reads_a_day_but_does_not_run_it(client, oak, day):
     visitor = oak.sign_in(client, "visitor")
-    page = visitor.get(oak.url(f"days/{day.pk}/?show=before"))
+    page = visitor.get(oak.url(f"days/{day.pk}/?at=before"))
     assert page.status_code == 200 and "Call it off" not in words(page)
     assert visitor.post(oak.url(f"days/{day.pk}/state/"), {"to": "cancelled"}).status_code == 403
 
