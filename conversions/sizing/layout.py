@@ -28,14 +28,18 @@ def first_layout(site: Site, patch_uid: str) -> tuple[SiteBed, ...]:
 
     Where neither bed fits, up to four planting pockets; where nothing fits, an empty tuple.
     """
-    patch = site.patch(patch_uid)
-    room = _Room(site, patch)
-    frame = next((bed for length in FRAME_LENGTHS_M if (bed := room.frame(length))), None)
-    taken = [footprint(frame)] if frame else []
-    spare = book.FIRST_BEDS_AREA.value - (growing_area_m2(frame) if frame else 0.0)
-    mound = next((bed for length in MOUND_LENGTHS_M if (bed := room.mound(length, taken, spare))), None)
-    beds = tuple(bed for bed in (mound, frame) if bed)
-    return beds or room.pockets()
+    room = _Room(site, site.patch(patch_uid))
+    alone: SiteBed | None = None
+    for length_m in FRAME_LENGTHS_M:
+        for frame in room.frames(length_m):
+            alone = alone or frame
+            mound = room.longest_mound([footprint(frame)], book.FIRST_BEDS_AREA.value - growing_area_m2(frame))
+            if mound:
+                return mound, frame
+    if alone:
+        return (alone,)
+    mound = room.longest_mound([], book.FIRST_BEDS_AREA.value)
+    return (mound,) if mound else room.pockets()
 
 
 class _Room:
@@ -47,7 +51,7 @@ class _Room:
         _, cover = kept_and_cover(ground, found)
         self.free = cover.difference(union_of(found, NO_BEDS))
         path = book.PATH_WIDTH.value
-        self.inner = self.free.intersection(ground.buffer(-path, join_style="mitre"))
+        self.inner = self.free.intersection(ground.buffer(1e-6 - path, join_style="mitre"))
         self.for_mounds = self.inner.difference(union_of(found, NO_MOUNDS))
         self.for_pockets = self.free.difference(union_of(found, NO_POCKETS))
         sides = edges(patch)
@@ -60,56 +64,54 @@ class _Room:
         self.middle = (middle.x, middle.y)
         self.start = Point(sides[0].start)
 
-    def _spots(self, room) -> list[tuple[float, float]]:
-        if room.is_empty:
-            return []
-        x1, y1, x2, y2 = room.bounds
-        step = max(0.1, round(max(x2 - x1, y2 - y1) / GRID_STEPS, 2))
-        columns, rows = int((x2 - x1) / step) + 1, int((y2 - y1) / step) + 1
-        return [(round(x1 + i * step, 3), round(y1 + j * step, 3)) for j in range(rows + 1) for i in range(columns + 1)]
-
-    def _place(self, room, bed: SiteBed, taken: list, score) -> SiteBed | None:
-        """The best spot over the grid and both directions; the exact test only where the rim's points fit."""
-        spots = self._spots(room)
-        away = unary_union(taken).buffer(book.PATH_WIDTH.value - 1e-6) if taken else None
-        room = room.difference(away) if away else room
+    def _place(self, room, bed: SiteBed, score) -> SiteBed | None:
+        """The best spot over a grid that reaches every edge of the room; the exact test only where rim points fit."""
+        rim = list(footprint(bed).exterior.coords)
+        reach_x, reach_y = max(x for x, _ in rim), max(y for _, y in rim)
+        spots = _grid(room, reach_x, reach_y)
+        if not spots:
+            return None
         shapely.prepare(room)
-        found = []
-        for rank, turn in enumerate(self.turns):
-            turned = replace(bed, turn_deg=turn)
-            rim = list(footprint(turned).exterior.coords)
-            rim = rim[:: max(1, len(rim) // RIM_POINTS)]
-            fits = [True] * len(spots)
-            for dx, dy in rim:
-                inside = shapely.contains_xy(room, [x + dx for x, _ in spots], [y + dy for _, y in spots])
-                fits = [a and b for a, b in zip(fits, inside, strict=True)]
-            found += [(score(x, y, rank), x, y, turn) for (x, y), fit in zip(spots, fits, strict=True) if fit]
-        for _, x, y, turn in sorted(found):
-            placed = replace(bed, x_m=x, y_m=y, turn_deg=turn)
+        for dx, dy in rim[:: max(1, len(rim) // RIM_POINTS)]:
+            # a hair inwards, so that a rim on the very edge of the room still counts
+            xs, ys = [x + dx * 0.999 for x, _ in spots], [y + dy * 0.999 for _, y in spots]
+            fits = shapely.contains_xy(room, xs, ys)
+            spots = [spot for spot, fit in zip(spots, fits, strict=True) if fit]
+            if not spots:
+                return None
+        for x, y in sorted(spots, key=score):
+            placed = replace(bed, x_m=x, y_m=y)
             if room.covers(footprint(placed)):
                 return placed
         return None
 
-    def frame(self, length_m: float) -> SiteBed | None:
-        """Nearest to the house, so that it is easy to reach; then nearest to corner A."""
+    def frames(self, length_m: float) -> list[SiteBed]:
+        """Best spots, one for each direction: nearest to the house, so that it is easy to reach, then to corner A."""
 
-        def score(x: float, y: float, rank: int):
-            at = Point(x, y)
-            return round(at.distance(self.door), 3), round(at.distance(self.start), 3), rank
+        def score(spot: tuple[float, float]) -> tuple[float, float]:
+            at = Point(spot)
+            return round(at.distance(self.door), 3), round(at.distance(self.start), 3)
 
         sizes = {**BED_DEFAULTS["framed"], "length_m": length_m}
-        return self._place(self.inner, self._bed(2, "framed", 0, 0, sizes), [], score)
+        beds = [self._bed(2, "framed", 0, 0, {**sizes, "turn_deg": turn}) for turn in self.turns]
+        return [placed for bed in beds if (placed := self._place(self.inner, bed, score))]
 
-    def mound(self, length_m: float, taken: list, spare_m2: float) -> SiteBed | None:
-        """Nearest to the middle of what is left."""
+    def longest_mound(self, taken: list, spare_m2: float) -> SiteBed | None:
+        """The longest mound that still fits, nearest to the middle."""
+        away = unary_union(taken).buffer(book.PATH_WIDTH.value) if taken else None
+        room = self.for_mounds.difference(away) if away else self.for_mounds
 
-        def score(x: float, y: float, rank: int):
-            return rank, round(math.dist((x, y), self.middle), 3)
+        def score(spot: tuple[float, float]) -> float:
+            return round(math.dist(spot, self.middle), 3)
 
-        bed = self._bed(1, "mounded", 0, 0, {**BED_DEFAULTS["mounded"], "length_m": length_m})
-        if growing_area_m2(bed) > spare_m2:
-            return None
-        return self._place(self.for_mounds, bed, taken, score)
+        for length_m in MOUND_LENGTHS_M:
+            for turn in self.turns:
+                sizes = {**BED_DEFAULTS["mounded"], "length_m": length_m, "turn_deg": turn}
+                bed = self._bed(1, "mounded", 0, 0, sizes)
+                placed = self._place(room, bed, score) if growing_area_m2(bed) <= spare_m2 else None
+                if placed:
+                    return placed
+        return None
 
     def pockets(self) -> tuple[SiteBed, ...]:
         """A few pockets, half a metre or more apart."""
@@ -118,7 +120,7 @@ class _Room:
             return ()
         ground = prep(self.for_pockets.buffer(-0.1))
         x1, y1, x2, y2 = self.for_pockets.bounds
-        step = max(0.2, (x2 - x1) / 20, (y2 - y1) / 20)
+        step = max(0.1, (x2 - x1) / 30, (y2 - y1) / 30)
         for j in range(int((y2 - y1) / step) + 1):
             for i in range(int((x2 - x1) / step) + 1):
                 bed = self._bed(len(out) + 1, "pocket", x1 + i * step, y2 - j * step, sizes)
@@ -132,3 +134,18 @@ class _Room:
     def _bed(self, n: int, kind: str, x: float, y: float, sizes: dict) -> SiteBed:
         uid = str(uuid5(NAMESPACE_URL, f"{self.patch.uid}/first-layout/{kind}/{n}"))
         return SiteBed(uid, self.patch.uid, kind, round(x, 3), round(y, 3), **sizes)
+
+
+def _grid(room, reach_x: float, reach_y: float) -> list[tuple[float, float]]:
+    """Middles to try: evenly spread between the first and the last that keep the bed inside the room's box."""
+    if room.is_empty:
+        return []
+    x1, y1, x2, y2 = room.bounds
+    x1, x2, y1, y2 = x1 + reach_x, x2 - reach_x, y1 + reach_y, y2 - reach_y
+    if x2 < x1 - 1e-9 or y2 < y1 - 1e-9:
+        return []
+    step = max(0.1, max(x2 - x1, y2 - y1) / GRID_STEPS)
+    columns, rows = max(1, math.ceil((x2 - x1) / step)), max(1, math.ceil((y2 - y1) / step))
+    xs = [round(x1 + (x2 - x1) * i / columns, 3) for i in range(columns + 1)]
+    ys = [round(y1 + (y2 - y1) * j / rows, 3) for j in range(rows + 1)]
+    return [(x, y) for y in ys for x in xs]
