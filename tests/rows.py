@@ -85,6 +85,14 @@ def make_sent(world, quote=None, *, is_rendered=False, **said) -> Quote:
     return send_quote(quote=quote, revision=quote.revision, by=world.organiser, paper=paper)
 
 
+def make_newer(world, quote) -> Quote:
+    """The next version, not sent yet: the same drawing kept anew."""
+    drawing = open_draft(conversion=quote.conversion, by=world.organiser)
+    return draft_quote(
+        draft=keep_draft(draft=drawing, revision=drawing.revision, by=world.organiser), by=world.organiser
+    )
+
+
 def plan_token(quote) -> str:
     """What stands in the address of the household's plan."""
     return links.token(links.make("plan", "quote", quote))

@@ -1,6 +1,7 @@
 """The organiser's pages: the price book, and a quote from its lines to the household's answer."""
 
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from django.contrib import messages
@@ -183,7 +184,7 @@ def _line_data(request: HttpRequest, row: Line) -> Any:
         return None
     if request.POST.get("do") not in ("out", "in"):
         return request.POST
-    back = row.engine_quantity or 1
+    back = row.engine_quantity or Decimal(1)
     quantity = "0" if request.POST["do"] == "out" else f"{back:f}"
     return {**_as_typed(row), "quantity": quantity, "revision": request.POST.get("revision")}
 

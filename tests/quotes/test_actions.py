@@ -13,8 +13,7 @@ from conversions.people.models import Document, Link
 from conversions.quotes import actions, proposal
 from conversions.quotes.book import book
 from conversions.quotes.models import Line, Price, Quote, Reply
-from conversions.yards.actions import keep_draft, open_draft
-from tests.rows import make_kept, make_open, make_prices, make_quote, make_sent
+from tests.rows import make_kept, make_newer, make_open, make_prices, make_quote, make_sent
 
 pytestmark = pytest.mark.django_db
 
@@ -32,12 +31,6 @@ def change(quote, item, **values):
 def say(quote, answer, world, **values):
     values = {"route": "person", "name": "Ruth Okafor", "by": world.organiser} | values
     return actions.record_reply(quote=quote, answer=answer, **values)
-
-
-def next_version(world, quote) -> Quote:
-    drawing = open_draft(conversion=quote.conversion, by=world.organiser)
-    kept = keep_draft(draft=drawing, revision=drawing.revision, by=world.organiser)
-    return actions.draft_quote(draft=kept, by=world.organiser)
 
 
 # ---- prices
@@ -166,15 +159,15 @@ def test_pressing_send_twice_sends_once(oak):
 
 def test_a_newer_version_takes_the_place_of_the_one_sent_before(oak):
     first = make_sent(oak)
-    second = make_sent(oak, next_version(oak, first))
+    second = make_sent(oak, make_newer(oak, first))
     first.refresh_from_db()
     assert (first.state, second.state, second.version) == ("replaced", "sent", 2)
 
 
-def test_who_brings_and_who_pays_is_remembered_in_the_next_version(oak):
+def test_who_brings_and_who_pays_is_remembered_in_the_make_newer(oak):
     quote = make_quote(oak)
     change(quote, "frame", brought_by="household")
-    second = next_version(oak, make_sent(oak, quote))
+    second = make_newer(oak, make_sent(oak, quote))
     assert line_of(second, "frame").brought_by == "household"
 
 
@@ -224,7 +217,7 @@ def test_a_wish_to_talk_leaves_the_offer_open(oak):
 @pytest.mark.parametrize("answer", ["yes", "no", "talk"])
 def test_a_replaced_version_takes_no_answer(oak, answer):
     first = make_sent(oak)
-    make_sent(oak, next_version(oak, first))
+    make_sent(oak, make_newer(oak, first))
     with pytest.raises(actions.Refused):
         say(first, answer, oak)
     assert not Reply.of(oak.group).exists()
@@ -278,7 +271,7 @@ def test_the_link_cannot_turn_a_no_into_a_yes(oak):
 def test_a_yes_to_a_newer_version_takes_the_place_of_the_older_yes(oak):
     first = make_sent(oak)
     say(first, "yes", oak)
-    second = make_sent(oak, next_version(oak, first))
+    second = make_sent(oak, make_newer(oak, first))
     say(second, "yes", oak)
     first.refresh_from_db()
     assert (first.state, second.state) == ("replaced", "accepted")
@@ -287,7 +280,7 @@ def test_a_yes_to_a_newer_version_takes_the_place_of_the_older_yes(oak):
 def test_an_old_no_is_not_turned_into_a_yes_beside_a_newer_version(oak):
     first = make_sent(oak)
     say(first, "no", oak)
-    make_sent(oak, next_version(oak, first))
+    make_sent(oak, make_newer(oak, first))
     with pytest.raises(actions.Refused):
         say(first, "yes", oak)
 
