@@ -117,7 +117,10 @@ class Door:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> Any:
-        return self.get_response(request)
+        try:
+            return self.get_response(request)
+        finally:
+            timezone.deactivate()  # the next request of this worker may be another group's
 
     def process_view(self, request: HttpRequest, view: Callable, args: tuple, kwargs: dict) -> None:
         if "group" not in kwargs:
