@@ -1,0 +1,47 @@
+"""Two people close the same day at the same moment, each on a connection of their own."""
+
+import threading
+
+import pytest
+from django.db import connection
+
+from conversions.builds.models import Day, Ground
+from conversions.care.models import CareSheet, FollowUp
+from conversions.groups.tenancy import Stale
+from conversions.office.close_day import close_day
+from tests.builds.rows import make_day
+from tests.conftest import World
+from tests.office.test_close_day import PAPER, as_drawn
+
+PRESSES = 4
+
+
+@pytest.mark.django_db(transaction=True)
+def test_four_presses_at_once_count_once():
+    if connection.vendor == "sqlite":
+        pytest.skip("a database in memory has one connection; the file database is tried in the contention test")
+    oak = World("oak", "Oak Street Growers")
+    day = make_day(oak)
+    as_drawn(oak, day)
+    day.refresh_from_db()
+    conversion, revision = day.day_patches.get().conversion_id, day.revision
+    start, ends = threading.Barrier(PRESSES), []
+
+    def press():
+        mine = Day.of(oak.group).get(pk=day.pk)
+        start.wait()
+        try:
+            ends.append(close_day(day=mine, by=oak.lead, revision=revision, sheets={conversion: PAPER}).state)
+        except Stale:
+            ends.append("stale")
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=press) for _n in range(PRESSES)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert ends == ["closed"] * PRESSES
+    assert Ground.of(oak.group).count() == 1
+    assert (CareSheet.of(oak.group).count(), FollowUp.of(oak.group).count()) == (1, 6)
