@@ -217,17 +217,23 @@ def placed(courses: list[Course], lap_m: float, angle_deg: float, start_right: b
     return Laying(angle_deg % 360, tuple(courses), tuple(out))
 
 
-def lay(shape, sheet_m: tuple[float, float], lap_m: float) -> Laying:
-    """One layer over a shape, in the best of several directions; joints staggered by the slack there is."""
+def search(shape, sheet_m: tuple[float, float], lap_m: float, most: int = 1) -> tuple[float, dict[int, list]]:
+    """The best direction, and the cheapest ways in it (0) and a quarter turn from it (1 or -1)."""
     rings = rings_of(shape)
-    if not rings:
-        return Laying(0.0, (), ())
     best = None
     for angle in directions(shape, rings):
-        for quarter in (0.0, 90.0):
-            courses = lay_along(turned(rings, -(angle + quarter)), sheet_m, lap_m)
-            key = (sum(course.sheets for course in courses), len(courses))
+        ways = {quarter: layings_along(turned(rings, -angle - quarter), sheet_m, lap_m, most) for quarter in (0, 90)}
+        for quarter, found in ways.items():
+            key = (sum(course.sheets for course in found[0]), len(found[0]))
             if best is None or key < best[0]:
-                best = (key, angle + quarter, courses)
-    _, angle, courses = best
-    return placed(courses, lap_m, angle)
+                other = ways[90 - quarter]
+                best = (key, angle + quarter, {0: found, (-1 if quarter else 1): other})
+    return best[1], best[2]
+
+
+def lay(shape, sheet_m: tuple[float, float], lap_m: float) -> Laying:
+    """One layer over a shape, in the best of several directions; joints staggered by the slack there is."""
+    if not polygons(shape):
+        return Laying(0.0, (), ())
+    angle, ways = search(shape, sheet_m, lap_m)
+    return placed(ways[0][0], lap_m, angle)

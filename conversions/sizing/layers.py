@@ -9,13 +9,14 @@ from .cardboard import Course, Laying
 CLOSE_SHARE = 0.9  # joints nearer than this share of a lap count as one over the other
 ALLOWED_SHARE = 0.5  # more joints over joints than this, and the second layer is turned a quarter
 ALLOWED_EXTRA = 0.10  # as long as that costs no more than this share of the sheets
+MOST_WAYS = 3  # equally cheap orders of the courses that are compared, in each direction
 MANY_SHEETS = 300  # above this only a few ways are compared
 LAID_UP_TO = 20_000  # sheets a layer; no yard needs more, and a slip of the finger must not take minutes
 
 ESTIMATE_FACTOR = 1.1  # laid rectangles take up to this much more than the bound
 
 Joint = tuple[float, float, float]  # position across, from, to
-Way = tuple[list[Course], bool, bool]  # courses, turned a quarter, first course starts at the right
+Way = tuple[list[Course], int, bool]  # courses, quarter turns from the first layer, first course starts at the right
 
 
 @dataclass(frozen=True)
@@ -41,8 +42,8 @@ class Layers:
         return 0 if self.estimated else self.sheets - self.first.sheets * self.count
 
 
-def joints(courses: list[Course], lap_m: float, start_right: bool, quarter: bool) -> tuple[list[Joint], list[Joint]]:
-    """Middle lines of all laps: those parallel to x, those parallel to y; `quarter` turns them into the first layer's frame."""
+def joints(courses: list[Course], lap_m: float, start_right: bool, turn: int) -> tuple[list[Joint], list[Joint]]:
+    """Middle lines of all laps: those parallel to x, those parallel to y, turned by `turn` quarters (-1, 0, 1)."""
     level = [
         (upper.low_m + lap_m / 2, start, end)
         for upper in sorted(courses, key=lambda course: course.low_m)[1:]
@@ -54,8 +55,10 @@ def joints(courses: list[Course], lap_m: float, start_right: bool, quarter: bool
         for (_, end), (start, _) in zip(places, places[1:], strict=False):
             if start < end:
                 upright.append(((start + end) / 2, course.low_m, course.low_m + course.height_m))
-    if quarter:
+    if turn > 0:  # (x, y) becomes (-y, x)
         return [(x, -top, -low) for x, low, top in upright], [(-y, start, end) for y, start, end in level]
+    if turn < 0:  # (x, y) becomes (y, -x)
+        return [(-x, low, top) for x, low, top in upright], [(y, -end, -start) for y, start, end in level]
     return level, upright
 
 
@@ -91,19 +94,6 @@ def stagger_extra(laying: Laying, lap_m: float) -> int:
     return extra
 
 
-def _other_ways(rings, first: Laying, sheet_m: tuple[float, float], lap_m: float) -> list[Way]:
-    """Ways to choose a second layer from: other orders of the courses, other ends first, and a quarter turn."""
-    most = 4 if first.sheets <= MANY_SHEETS else 1
-    return [
-        (courses, quarter, start_right)
-        for quarter in (False, True)
-        for courses in cardboard.layings_along(
-            cardboard.turned(rings, -first.direction_deg - 90 * quarter), sheet_m, lap_m, most
-        )
-        for start_right in (True, False)
-    ]
-
-
 def lay_layers(shape, sheet_m: tuple[float, float], lap_m: float, count: int) -> Layers:
     """All layers over a shape; joints are shifted for nothing where that can be done, else by a quarter turn."""
     x1, y1, x2, y2 = shape.bounds if not shape.is_empty else (0, 0, 0, 0)
@@ -111,18 +101,28 @@ def lay_layers(shape, sheet_m: tuple[float, float], lap_m: float, count: int) ->
         nothing = Laying(0.0, (), ())
         guess = math.ceil(cardboard.overlap_estimate(shape.area, sheet_m, lap_m) * ESTIMATE_FACTOR)
         return Layers(nothing, nothing, count, 0.0, 0, guess)
-    first = cardboard.lay(shape, sheet_m, lap_m)
-    if count < 2 or not first.sheets:
+    if not cardboard.polygons(shape):
+        nothing = Laying(0.0, (), ())
+        return Layers(nothing, nothing, count, 0.0, 0)
+    angle, found = cardboard.search(shape, sheet_m, lap_m, MOST_WAYS)
+    first = cardboard.placed(found[0][0], lap_m, angle)
+    if count < 2:
         return Layers(first, first, count, 0.0, stagger_extra(first, lap_m))
-    ways = _other_ways(cardboard.rings_of(shape), first, sheet_m, lap_m)
-    below = joints(list(first.courses), lap_m, False, False)
+    most = MOST_WAYS if first.sheets <= MANY_SHEETS else 1
+    ways = [(way, turn, right) for turn, some in found.items() for way in some[:most] for right in (True, False)]
+    (courses, turn, start_right), share = _choose(ways, first, lap_m)
+    second = cardboard.placed(courses, lap_m, angle + 90 * turn, start_right)
+    return Layers(first, second, count, share, stagger_extra(first, lap_m))
+
+
+def _choose(ways: list[Way], first: Laying, lap_m: float) -> tuple[Way, float]:
+    """The way whose joints lie least over those of the first layer, for nothing if that is good enough."""
+    below = joints(list(first.courses), lap_m, False, 0)
     judged = []
-    for n, (courses, quarter, start_right) in enumerate(ways):
-        share = share_over(joints(courses, lap_m, start_right, quarter), below, lap_m)
+    for n, (courses, turn, start_right) in enumerate(ways):
+        share = share_over(joints(courses, lap_m, start_right, turn), below, lap_m)
         judged.append((sum(course.sheets for course in courses) - first.sheets, round(share, 4), n))
     free = min((row for row in judged if row[0] <= 0), key=lambda row: row[1:])
     dear = [row for row in judged if 0 < row[0] <= first.sheets * ALLOWED_EXTRA and row[1] < free[1]]
     _, share, n = min(dear) if dear and free[1] > ALLOWED_SHARE else free
-    courses, quarter, start_right = ways[n]
-    second = cardboard.placed(courses, lap_m, first.direction_deg + 90 * quarter, start_right)
-    return Layers(first, second, count, share, stagger_extra(first, lap_m))
+    return ways[n], share

@@ -136,8 +136,23 @@ def test_at_most_six_in_ten_joints_of_the_second_layer_still_lie_over_joints(nam
 
 def test_joints_lie_over_joints_when_a_layer_lies_on_itself():
     first = cardboard.lay(SHAPES["L"], (1.2, 0.8), 0.15)
-    own = layers.joints(list(first.courses), 0.15, False, False)
+    own = layers.joints(list(first.courses), 0.15, False, 0)
     assert layers.share_over(own, own, 0.15) == 1
+
+
+@pytest.mark.parametrize("turn", [-1, 0, 1])
+def test_joints_of_a_turned_layer_lie_where_its_sheets_overlap(turn):
+    """The middle of every joint, turned back into the ground's frame, lies under two sheets or more."""
+    angle, found = cardboard.search(SHAPES["L"], (1.2, 0.8), 0.15)
+    if turn not in found:
+        turn = -turn
+    courses = found[turn][0]
+    laying = cardboard.placed(courses, 0.15, angle + 90 * turn)
+    level, upright = layers.joints(courses, 0.15, False, turn)
+    middles = [((a + b) / 2, at) for at, a, b in level] + [(at, (a + b) / 2) for at, a, b in upright]
+    sheets = [Polygon(corners).buffer(2e-3) for corners in laying.rectangles]
+    for x, y in cardboard.turned([middles], angle)[0]:
+        assert sum(sheet.covers(Point(x, y)) for sheet in sheets) >= 2
 
 
 def test_a_full_stagger_of_a_ten_metre_course_takes_no_sheet_more():
