@@ -6,24 +6,19 @@ from .labour import Crew
 from .layout import first_layout
 from .learning import Learned, learn_pace, learn_rate
 from .mulch import round_up_to_step
+from .results import ENGINE_VERSION, BedTakeoff, Figure, PatchTakeoff, Takeoff, Task
 from .shapes import circle, edge_lengths, l_shape, rectangle, trapezium, triangle
 from .shortof import Stock, can_finish
 from .sitefile import new_site, read_site, write_site
 from .takeoff import takeoff
 from .values import (
-    ENGINE_VERSION,
-    BedTakeoff,
     Circle,
     Corner,
-    Figure,
-    PatchTakeoff,
     Problem,
     Site,
     SiteBed,
     SiteError,
     SitePatch,
-    Takeoff,
-    Task,
     Where,
 )
 from .whatif import what_if

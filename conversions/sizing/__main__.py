@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 from . import SiteError, read_site, takeoff
-from .values import Figure, Takeoff
+from .results import Figure, Takeoff
 
 
 def main(arguments: list[str] | None = None) -> int:

@@ -7,7 +7,8 @@ from shapely.geometry import LineString, Point, box
 from shapely.geometry import Polygon as Shape
 
 from . import catalogue as book
-from .values import BedTakeoff, SiteBed
+from .results import BedTakeoff
+from .values import SiteBed
 
 
 def slope_run_m(height_m: float, angle_deg: float = book.REPOSE.value) -> float:

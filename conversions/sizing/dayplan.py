@@ -4,7 +4,8 @@ import math
 from dataclasses import dataclass, replace
 
 from .labour import pert_mean
-from .values import Crew, Takeoff, Task
+from .results import Takeoff, Task
+from .values import Crew
 
 SLOT_H = 1 / 12  # five minutes
 MOST_PEOPLE = 24

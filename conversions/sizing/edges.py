@@ -4,8 +4,9 @@ from shapely.geometry import LineString
 from shapely.ops import linemerge, unary_union
 
 from . import catalogue as book
+from .results import TrenchSegment
 from .shapes import Edge, edges, hole_edges
-from .values import SitePatch, Trench, TrenchSegment
+from .values import SitePatch, Trench
 from .zones import NO_TRENCH, Zone, union_of
 
 

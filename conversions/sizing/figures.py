@@ -1,6 +1,6 @@
 """How each published figure came about: its formula in words, its rounding and its source, as constant sentences."""
 
-from .values import Figure
+from .results import Figure
 
 TO_HUNDREDTH_M2 = "Rounded to 0.01 m²."
 TO_HUNDREDTH_M = "Rounded to 0.01 m."

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from . import catalogue as book
 from .learning import Learned
-from .values import Crew, Task
+from .results import Task
+from .values import Crew
 
 
 @dataclass(frozen=True)

@@ -4,11 +4,9 @@ Metres rounded to 1 mm, x to the right, y up, corners clockwise. Coordinates loo
 local metres, so this is not GeoJSON. Reading checks words and numbers; whether the ground makes sense is `check`.
 """
 
-import math
-from collections.abc import Callable
-
 from . import catalogue as book
 from .materials import MATERIALS
+from .reader import MOST, Reader
 from .shapes import circle as typed_circle
 from .values import (
     Cardboard,
@@ -17,13 +15,11 @@ from .values import (
     Feature,
     Load,
     Mulch,
-    Problem,
     Site,
     SiteBed,
     SiteError,
     SitePatch,
     Trench,
-    Where,
 )
 
 SCHEMA = 1
@@ -33,8 +29,6 @@ GROUND = ("lawn", "other")
 BED_KINDS = ("mounded", "framed", "pocket")
 FEATURE_KINDS = ("tree", "line", "hole", "painted wall", "building", "right of way")
 SOILS = ("light", "medium", "heavy")
-MOST = 300  # corners, beds, patches: more is a broken file, not a yard
-LIMIT_M = 1e5  # beyond this a number is a slip of the finger, not a place
 
 BED_FIELDS = {
     "mounded": ("length_m", "width_m", "height_m", "turn_deg", "ends"),
@@ -46,77 +40,6 @@ BED_DEFAULTS = {
     "framed": {"length_m": 2.4, "width_m": 1.2, "height_m": 0.2, "board_m": 0.038, "turn_deg": 0.0},
     "pocket": {"top_m": 0.4, "bottom_m": 0.2, "height_m": 0.2},
 }
-
-
-class Reader:
-    """Takes values out of a document and collects every problem, each with its place."""
-
-    def __init__(self) -> None:
-        self.problems: list[Problem] = []
-
-    def fail(self, code: str, uid: str, part: str, message: str, **values: object) -> None:
-        self.problems.append(Problem(code, Where(uid, part), message, {"field": part, **values}))
-
-    def number(self, row: dict, key: str, uid: str, default: float | None = None, least: float | None = None) -> float:
-        value = row.get(key, default)
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
-            self.fail("not-a-number", uid, key, "{field} must be a number.")
-            return 0.0
-        if abs(value) > LIMIT_M:
-            self.fail("too-large", uid, key, "{field} is larger than any yard.")
-        if least is not None and value < least:
-            self.fail(
-                "negative", uid, key, "{field} is {value}; it may not be less than {least}.", value=value, least=least
-            )
-        return round(float(value), 3) + 0.0
-
-    def size(self, row: dict, key: str, uid: str, default: float | None = None) -> float:
-        """A number above zero."""
-        value = self.number(row, key, uid, default, least=0)
-        if value == 0 and not any(p.where == Where(uid, key) for p in self.problems):
-            self.fail("zero-size", uid, key, "{field} is 0; it needs a size.")
-        return value
-
-    def word(self, row: dict, key: str, uid: str, known: tuple[str, ...], default: str | None = None) -> str:
-        value = row.get(key, default)
-        if value not in known:
-            shown = ", ".join(known)
-            self.fail(
-                "unknown-word", uid, key, "{field} is {value!r}; it must be one of: {known}.", value=value, known=shown
-            )
-            return known[0]
-        return value
-
-    def text(self, row: dict, key: str, uid: str = "", default: str = "") -> str:
-        value = row.get(key, default)
-        if value is None or not isinstance(value, str):
-            self.fail("not-text", uid, key, "{field} must be words.")
-            return ""
-        return value
-
-    def dict(self, row: dict, key: str, uid: str = "") -> dict:
-        value = row.get(key) or {}
-        if not isinstance(value, dict):
-            self.fail("not-an-object", uid, key, "{field} must be a group of named values.")
-            return {}
-        return value
-
-    def each(self, row: dict, key: str, read: Callable, uid: str = "") -> tuple:
-        value = row.get(key) or []
-        if not isinstance(value, (list, tuple)) or not all(isinstance(item, dict) for item in value):
-            self.fail("not-a-list", uid, key, "{field} must be a list of named values.")
-            return ()
-        if len(value) > MOST:
-            self.fail(
-                "too-many",
-                uid,
-                key,
-                "{field} has {count} entries; at most {most} can be read.",
-                count=len(value),
-                most=MOST,
-            )
-            return ()
-        return tuple(read(self, item) for item in value)
 
 
 def read_site(document: dict) -> Site:

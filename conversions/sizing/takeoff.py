@@ -15,21 +15,17 @@ from .figures import figure
 from .layers import lay_layers
 from .learning import Learned
 from .materials import material
-from .shapes import drawn, outline
-from .values import (
+from .results import (
     ENGINE_VERSION,
     BedTakeoff,
-    Crew,
     Figure,
     PatchCardboard,
     PatchTakeoff,
-    Site,
-    SiteBed,
-    SiteError,
-    SitePatch,
     Takeoff,
     Task,
 )
+from .shapes import drawn, outline
+from .values import Crew, Site, SiteBed, SiteError, SitePatch
 from .zones import KEPT, THIN_CHIPS, kept_and_cover, strips_drawn, union_of, zones, zones_drawn
 
 

@@ -3,8 +3,9 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from .results import Takeoff
 from .takeoff import takeoff
-from .values import Site, Takeoff
+from .values import Site
 
 KEYS = ("cardboard", "chips", "compost", "hours", "people", "clock_hours")
 

@@ -7,8 +7,9 @@ from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
 
 from . import catalogue as book
+from .results import KeptStrip, ZoneDrawn
 from .shapes import Edge, edges, hole_edges, polygons
-from .values import Feature, KeptStrip, Ring, Site, SitePatch, ZoneDrawn
+from .values import Feature, Ring, Site, SitePatch
 
 QUAD_SEGS = 16
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from conversions.sizing import Crew, Learned, day_plan, labour, learn_pace, learn_rate, learning, read_site, takeoff
 from conversions.sizing.dayplan import jobs_of
-from conversions.sizing.values import Task
+from conversions.sizing.results import Task
 
 from .yards import plain, worked
 
