@@ -5,7 +5,6 @@ Run: python tests/bench/bench_sizing.py (also through ./dev bench). Prints a tab
 
 import math
 import random
-import statistics
 import sys
 import time
 from pathlib import Path
@@ -58,14 +57,14 @@ def usual_site():
 
 
 def milliseconds(call, times: int = 15) -> float:
-    """The median of several runs."""
+    """The best of several runs: what it takes when nothing else is running on the machine."""
     call()
     runs = []
     for _ in range(times):
         start = time.perf_counter()
         call()
         runs.append((time.perf_counter() - start) * 1000)
-    return statistics.median(runs)
+    return min(runs)
 
 
 def main() -> int:
