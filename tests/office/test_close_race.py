@@ -19,7 +19,7 @@ PRESSES = 4
 @pytest.mark.django_db(transaction=True)
 def test_four_presses_at_once_count_once():
     if connection.vendor == "sqlite":
-        pytest.skip("a database in memory has one connection; the file database is tried in the contention test")
+        pytest.skip("a database in memory has one connection")
     oak = World("oak", "Oak Street Growers")
     day = make_day(oak)
     as_drawn(oak, day)

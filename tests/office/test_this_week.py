@@ -6,14 +6,15 @@ from decimal import Decimal
 import pytest
 import time_machine
 
-from conversions.builds.actions import plan_day, sign_up
+from conversions.builds.actions import plan_day, record_as_built, sign_up
+from conversions.builds.roster import person_for
 from conversions.office.this_week import needs, week
 from conversions.quotes import proposal
 from conversions.quotes.actions import draft_quote, record_reply, send_quote, set_price
 from conversions.visits.actions import book_visit, finish_visit
 from tests.builds.rows import make_agreed, make_day
 from tests.office.test_close_day import as_drawn, close
-from tests.rows import make_kept, make_yard
+from tests.rows import make_kept, make_yard, rectangle
 
 UTC = datetime.UTC
 
@@ -113,13 +114,9 @@ def test_a_closed_day_leaves_its_sheet_and_later_its_follow_up(oak):
 
 def test_ground_left_over_wants_another_day(oak):
     with at("2026-05-09T15:00:00Z"):
-        from tests.rows import rectangle
-
         yard = make_agreed(oak, None, rectangle(), rectangle("5", "4", label="Back lawn", zone="back"))
         day = make_day(oak, yard, on=datetime.date(2026, 5, 9))
         as_drawn(oak, day, "Front lawn")
-        from conversions.builds.actions import record_as_built
-
         back = day.day_patches.get(patch__label="Back lawn").patch
         record_as_built(day=day, patch=back, by=oak.lead, area_m2=Decimal(0), is_complete=False)
         close(oak, day)
@@ -140,8 +137,6 @@ def test_everybody_sees_only_what_they_may_open(oak, client, role, kinds):
     )
     make_agreed(oak, make_yard(oak, name="C", address="3 Elder Walk"))
     day = make_day(oak, make_agreed(oak), on=oak.today + datetime.timedelta(days=3))
-    from conversions.builds.roster import person_for
-
     sign_up(day=day, person=person_for(oak.helper), by=oak.lead)
     found = needs(oak.group, getattr(oak, role))
     assert {need.kind for need in found} == kinds
