@@ -138,11 +138,11 @@ def refuse_stops(day: Day) -> None:
         raise ValidationError(_("Not yet: %s") % " ".join(str(gate.why) for gate in stops))
 
 
-def tick(*, day: Day, fact: str, is_ready: bool, by: Member, words: str = "") -> Day:
+def tick(*, day: Day, fact: str, is_ready: bool, by: Member) -> Day:
     """Note that a supply is there, or take that back. Facts ticked by two people at once both stay."""
     if fact not in TICKS:
         raise ValidationError(_("We do not know this item."))
-    entry = {"ready": is_ready, "by": str(by), "on": day.group.today().isoformat(), "words": words.strip()[:120]}
+    entry = {"ready": is_ready, "by": str(by), "on": day.group.today().isoformat()}
     return _note(day, fact, entry)
 
 

@@ -47,25 +47,42 @@ def context(day: Day) -> dict[str, Any]:
 
 
 def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
+    """One yard: each patch of the day drawn by itself, as large as its scale allows, with its own distances."""
     site, takeoff = papers_of(conversion)
-    scale = scale_of(site, PLAN_MM)
-    drawing = plan_svg(
-        site, takeoff, prefix=f"crew{n}", paper=True, setout=True, bw=True, units=day.group.units, scale=scale,
-        width_mm=PLAN_MM[0],
-    )  # fmt: skip
+    patches = [row for row in day.day_patches.all() if row.conversion_id == conversion.pk]
+    ours = {str(row.patch.uid) for row in patches}
     rows = set_out(site, takeoff)
+    plans = [
+        {
+            "label": patch["label"],
+            "svg": _plan(day, site, takeoff, patch["uid"], f"crew{n}p{m}"),
+            "pegs": [row for row in rows if row.patch == patch["uid"]],
+        }
+        for m, patch in enumerate(site.get("patches", []))
+        if patch["uid"] in ours
+    ]
+    pegs = [peg for plan in plans for peg in plan["pegs"]]
+    half = (len(pegs) + 1) // 2
     return {
         "conversion": conversion,
         "place": conversion.place,
         "household": conversion.household.contact.name,
         "site": site,
         "takeoff": takeoff,
-        "plan": drawing,
-        "scale": scale,
-        "pegs": rows,
-        "halves": [rows[: (len(rows) + 1) // 2], rows[(len(rows) + 1) // 2 :]],
-        "patches": [row for row in day.day_patches.all() if row.conversion_id == conversion.pk],
+        "plans": plans,
+        "pegs": pegs,
+        "halves": [pegs[:half], pegs[half:]],
+        "patches": patches,
     }
+
+
+def _plan(day: Day, site: dict, takeoff: dict, uid: str, prefix: str) -> str:
+    alone = site | {"patches": [patch for patch in site["patches"] if patch["uid"] == uid]}
+    alone["beds"] = [bed for bed in site["beds"] if bed["patch"] == uid]
+    return plan_svg(
+        site, takeoff, prefix=prefix, patch=uid, paper=True, setout=True, bw=True, units=day.group.units,
+        scale=scale_of(alone, PLAN_MM), width_mm=PLAN_MM[0],
+    )  # fmt: skip
 
 
 def _cautions(day: Day) -> list:

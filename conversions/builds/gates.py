@@ -176,7 +176,7 @@ def _units(day: Day) -> str:
 def _supply(day: Day, key: str, words: str) -> Gate:
     fact = day.facts.get(key) or {}
     if fact.get("ready"):
-        why = fact.get("words") or _("Ticked by %(who)s, %(on)s") % {"who": fact["by"], "on": _short(_noted(fact))}
+        why = _("Ticked by %(who)s, %(on)s") % {"who": fact["by"], "on": _short(_noted(fact))}
         return Gate(key, words, "ok", why, _("Here"), "load", fact=key)
     why = {
         "cardboard": _("Plain brown card, flat, tape and staples off."),

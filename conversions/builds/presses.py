@@ -39,7 +39,7 @@ def ready(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         if form is None:
             is_there = request.POST.get("ready") == "1"
-            actions.tick(day=row, fact=fact, is_ready=is_there, by=request.member, words=request.POST.get("words", ""))
+            actions.tick(day=row, fact=fact, is_ready=is_there, by=request.member)
             return back(request, row)
         if form.is_valid():
             actions.note_marks(day=row, by=request.member, **form.cleaned_data)

@@ -10,7 +10,7 @@ from conversions.builds import actions, crewsheet, jobs
 from conversions.builds.agreed import papers_of
 from conversions.builds.models import Day
 from tests.builds.rows import answer_all, make_agreed, make_day
-from tests.rows import make_yard
+from tests.rows import make_yard, rectangle
 
 
 @pytest.fixture
@@ -120,6 +120,13 @@ def test_two_yards_on_one_day_share_a_sheet(oak, day):
     both = fresh(make_day(oak, day.yards[0], other, on=oak.today + timedelta(days=20)))
     text = text_of(read(both))
     assert "14 Tansy Row" in text and "19 Millrace Lane" in text and "Cut the trench, 40.00 m" in text
+
+
+def test_two_patches_are_drawn_one_by_one_so_that_each_can_be_read(oak):
+    yard = make_agreed(oak, None, rectangle("6", "5"), rectangle("6", "4", label="Back lawn", zone="back"))
+    text = text_of(read(fresh(make_day(oak, yard, on=oak.today + timedelta(days=20)))))
+    assert text.count("1:100") == 2 and "Back lawn" in text
+    assert "Mounded bed, middle of round end a" in text and "corner h" in text, "letters run through the yard"
 
 
 def test_the_sheet_is_served_as_a_pdf_and_kept_nowhere(client, oak, day):

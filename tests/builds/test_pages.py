@@ -1,11 +1,12 @@
 """Pages of build days, as organisers, leads and helpers meet them."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal as D
 
 import pytest
+from django.utils import timezone
 
-from conversions.builds import actions, asbuilt, forms, roster
+from conversions.builds import actions, asbuilt, forms, roster, views
 from conversions.builds.models import AsBuilt, Day, SignUp
 from tests.builds.rows import answer_all, make_agreed, make_day
 from tests.rows import make_yard
@@ -211,10 +212,6 @@ def test_a_stop_keeps_the_day_from_being_confirmed_and_says_why(organiser, oak):
 
 
 def test_the_page_opens_on_what_fits_the_clock(oak, yard, day, monkeypatch):
-    from django.utils import timezone
-
-    from conversions.builds import views
-
     at = {}
     monkeypatch.setattr(views.timezone, "localtime", lambda: at["now"])
     noon = timezone.now().replace(hour=12, minute=0)
@@ -295,8 +292,6 @@ def test_a_group_that_works_in_feet_types_square_feet_and_inches(organiser, oak,
 
 
 def test_the_next_saturday_leaves_a_week():
-    from datetime import date
-
     assert forms.next_saturday(date(2026, 5, 5)) == date(2026, 5, 16)
     assert forms.next_saturday(date(2026, 5, 9)) == date(2026, 5, 16)
 
