@@ -22,6 +22,7 @@ from .wording import day as day_in_words
 
 LARGEST_PRICE = Decimal("99999")
 LARGEST_QUANTITY = Decimal("9999")
+CHOOSE = {"required": _("Choose one.")}
 CURRENCY_LABEL = _("What do you write before or after an amount?")
 
 
@@ -205,11 +206,12 @@ class ReplyForm(GroupForm):
     """What somebody told us, written down by an organiser."""
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
-    answer = forms.ChoiceField(label=_("What did they say?"), widget=forms.RadioSelect)
+    answer = forms.ChoiceField(label=_("What did they say?"), widget=forms.RadioSelect, error_messages=CHOOSE)
     route = forms.ChoiceField(
         label=_("How did they say it?"),
         choices=[("phone", _("On the phone, read back")), ("slip", _("On the slip")), ("person", _("In person"))],
         widget=forms.RadioSelect,
+        error_messages=CHOOSE,
     )
     name = forms.CharField(label=_("Who decided"), max_length=120)
     witness = forms.CharField(

@@ -7,7 +7,12 @@ for (const button of document.querySelectorAll("[data-copy]")) {
   button.hidden = false;
   field.addEventListener("focus", () => field.select());
   button.addEventListener("click", async () => {
-    await navigator.clipboard.writeText(field.value);
+    try {
+      await navigator.clipboard.writeText(field.value);
+    } catch {
+      field.select(); // not allowed here: the address is marked, ready to be copied by hand
+      return;
+    }
     word.textContent = word.dataset.done;
     setTimeout(() => { word.textContent = before; }, 4000);
   });
