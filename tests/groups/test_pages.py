@@ -51,3 +51,19 @@ def test_the_last_organiser_cannot_leave(oak):
         leave(member=oak.organiser)
     leave(member=oak.lead)
     assert oak.lead.ended_on == oak.today
+
+
+@pytest.mark.parametrize(
+    ("role", "words"),
+    [
+        ("organiser", ["This week", "Yards", "Build days", "Aftercare", "Tally"]),
+        ("visitor", ["This week", "Yards", "Build days", "Tally"]),
+        ("lead", ["This week", "Yards", "Build days", "Aftercare", "Tally"]),
+        ("reader", ["This week", "Tally"]),
+        ("helper", ["This week", "Build days"]),
+    ],
+)
+def test_the_menu_offers_only_what_the_door_would_open(client, oak, role, words):
+    page = oak.sign_in(client, role).get("/g/oak/").content.decode()
+    menu = page[page.index("<nav") : page.index("</nav>")]
+    assert [w for w in ["This week", "Yards", "Build days", "Aftercare", "Tally"] if f">{w}<" in menu] == words

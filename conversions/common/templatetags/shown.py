@@ -19,7 +19,7 @@ def _pair(name: str, write: Any) -> None:
     )
 
 
-_pair("length", measures.length)
+_pair("long", measures.length)  # not "length": Django counts with that name
 _pair("area", measures.area)
 _pair("volume", measures.volume)
 

@@ -1,9 +1,31 @@
-"""Links inside the current group: {% go "visit" pk=3 %}."""
+"""Links inside the current group, {% go "visit" pk=3 %}, and the places of the menu that a member may open."""
 
 from django import template
-from django.urls import reverse
+from django.urls import resolve, reverse
+from django.utils.translation import gettext_lazy as _
+
+from conversions.groups.models import Member
 
 register = template.Library()
+
+PLACES = [  # address name, word, texture, icon
+    ("week", _("This week"), "plant", "week"),
+    ("yards", _("Yards"), "compost", "yards"),
+    ("days", _("Build days"), "chip", "build"),
+    ("aftercare", _("Aftercare"), "card", "care"),
+    ("tally", _("Tally"), "lawn", "tally"),
+]
+
+
+@register.filter
+def places(member: Member) -> list[tuple]:
+    """The menu for this member: what the door would refuse is not offered."""
+    return [place for place in PLACES if member.roles & _roles(place[0])]
+
+
+def _roles(name: str) -> frozenset[str]:
+    view = resolve(reverse(name, kwargs={"group": "any"})).func
+    return getattr(view, "roles", frozenset({"organiser"}))
 
 
 @register.simple_tag(takes_context=True)
