@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.utils.translation import gettext as _
-from PIL import ExifTags, Image, ImageOps, UnidentifiedImageError
+from PIL import ExifTags, Image, ImageFile, ImageOps, UnidentifiedImageError
 
 FORMATS = ["JPEG", "PNG"]
 MOST_BYTES = 40_000_000
@@ -101,6 +101,8 @@ def _what_it_is(raw: bytes) -> str:
 
 def _load(raw: bytes) -> tuple[Image.Image, datetime.datetime | None]:
     """Opened, checked for size, and decoded to the last byte: only that shows a file cut in half."""
+    # The PDF writer tells Pillow, for the whole process, to forgive a file that ends too early; a photo is not forgiven.
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     image = Image.open(io.BytesIO(raw), formats=FORMATS)
     kind = "PNG" if image.format == "PNG" else "JPEG"  # a phone's several-pictures-in-one JPEG calls itself MPO
     if image.width * image.height > MOST_PIXELS[kind]:

@@ -5,7 +5,7 @@ import io
 import zlib
 
 import pytest
-from PIL import Image, PngImagePlugin
+from PIL import Image, ImageFile, PngImagePlugin
 
 from conversions.common.photos import MOST_BYTES, PhotoRefused, accept
 
@@ -249,3 +249,10 @@ def test_the_sum_and_the_size_are_those_of_the_file_as_it_came():
     kept = accept(io.BytesIO(raw))
     assert kept.size == len(raw)
     assert len(kept.sha256) == 64 and accept(io.BytesIO(raw)).sha256 == kept.sha256
+
+
+def test_a_cut_off_picture_is_refused_after_a_paper_was_made_too(monkeypatch):
+    """The PDF writer's import switches Pillow, for the whole process, to forgiving cut-off files."""
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    whole = picture(900, 700)
+    assert "cut off" in refusal(whole[: len(whole) // 2])
