@@ -24,6 +24,13 @@ def flag(name: str) -> bool:
     return value == "1"
 
 
+def whole(name: str, default: int) -> int:
+    value = os.environ.get(name) or str(default)
+    if not value.isdigit():
+        raise ImproperlyConfigured(f"{name} must be a whole number, not {value!r}.")
+    return int(value)
+
+
 def words(name: str, default: str = "") -> list[str]:
     return [w.strip() for w in os.environ.get(name, default).split(",") if w.strip()]
 
@@ -149,6 +156,20 @@ WHITENOISE_AUTOREFRESH = DEBUG or os.environ.get("PLAIN_STATIC") == "1"
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 3000
+
+# ---- mail: without a server it lies as files in var/mail, and the pages say so
+EMAIL_HOST = os.environ.get("EMAIL_HOST", "")
+EMAIL_PORT = whole("EMAIL_PORT", 587 if flag("EMAIL_USE_TLS") else 25)
+EMAIL_HOST_USER = os.environ.get("EMAIL_HOST_USER", "")
+EMAIL_HOST_PASSWORD = os.environ.get("EMAIL_HOST_PASSWORD", "")
+EMAIL_USE_TLS = flag("EMAIL_USE_TLS")
+EMAIL_TIMEOUT = 20  # seconds: a silent mail server must not hold a page
+EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'filebased'}.EmailBackend"
+EMAIL_FILE_PATH = VAR / "mail"
+DEFAULT_FROM_EMAIL = (
+    text("DEFAULT_FROM_EMAIL") if EMAIL_HOST else os.environ.get("DEFAULT_FROM_EMAIL", "group@localhost")
+)
+SERVER_EMAIL = DEFAULT_FROM_EMAIL
 
 # ---- forms
 CRISPY_TEMPLATE_PACK = "forms"
