@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from conversions.common.fold import fold
-from conversions.groups.tenancy import Grouped
+from conversions.groups.tenancy import Grouped, GroupedQuerySet
 
 
 class Person(Grouped):
@@ -36,6 +36,7 @@ class Person(Grouped):
     under_18 = models.BooleanField(_("under 18"), default=False)
     member = models.OneToOneField("groups.Member", models.RESTRICT, null=True, blank=True, related_name="person")
     search = models.CharField(max_length=400, blank=True, editable=False, db_index=True)
+    revision = models.PositiveIntegerField(default=1)
     erased_at = models.DateTimeField(null=True, blank=True)
 
     personal = ("name", "route", "phone", "email", "postal", "language", "units", "can_do", "search")
@@ -115,3 +116,126 @@ class Link(Grouped):
                 name="link_one_per_person",
             ),
         ]
+
+
+class Appended(Grouped):
+    """A row that is only ever added: what holds now is told by the newest one."""
+
+    class Meta(Grouped.Meta):
+        abstract = True
+
+    def save(self, *args, **kwargs) -> None:
+        if not self._state.adding:
+            raise TypeError(f"{type(self).__name__} rows are added, never changed")
+        super().save(*args, **kwargs)
+
+
+class Consent(Appended):
+    """What somebody said when they were asked. No row means not asked, and not asked means no."""
+
+    KINDS = [
+        ("contact", _("We may keep their name and number")),
+        ("photo record", _("Pictures of the ground for our record")),
+        ("photo public", _("Pictures of the ground shown to others")),
+        ("people in photo", _("Pictures that show them or their children")),
+        ("share name", _("Their name told to other helpers")),
+        ("future", _("We may ask them again in later years")),
+    ]
+    ANSWERS = [("yes", _("Yes")), ("no", _("No"))]
+    HOW = [
+        ("asked", _("asked in person")),
+        ("phone", _("on the phone")),
+        ("paper", _("signed on paper")),
+        ("message", _("by message")),
+    ]
+    person = models.ForeignKey(Person, models.CASCADE, related_name="consents")
+    kind = models.CharField(_("what we asked"), max_length=16, choices=KINDS)
+    answer = models.CharField(_("what they said"), max_length=4, choices=ANSWERS)
+    on = models.DateField(_("when"))
+    how = models.CharField(_("how"), max_length=8, choices=HOW)
+    notice_version = models.CharField(max_length=12)
+    by = models.ForeignKey("groups.Member", models.RESTRICT, related_name="+")
+    child = models.ForeignKey(Person, models.CASCADE, null=True, blank=True, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    personal = ("answer", "how")
+    plain = ("kind", "notice_version")
+
+    class Meta(Appended.Meta):
+        ordering = ["-on", "-pk"]
+
+
+class MessageQuerySet(GroupedQuerySet):
+    def to_do(self) -> "MessageQuerySet":
+        """What a person must do: tell somebody by hand, or see to an e-mail that did not go."""
+        return self.filter(state__in=["by hand", "failed"]).select_related("person", "document", "link")
+
+    def under_way(self) -> "MessageQuerySet":
+        return self.filter(state__in=["due", "leased"])
+
+
+class Message(Grouped):
+    """The outbox: one thing to tell one person. E-mails go by themselves, every other route is a to-do."""
+
+    STATES = [
+        ("due", _("waits to be sent")),
+        ("leased", _("being sent")),
+        ("sent", _("told")),
+        ("failed", _("did not go")),
+        ("by hand", _("to do")),
+        ("dropped", _("no longer needed")),
+    ]
+    person = models.ForeignKey(Person, models.CASCADE, related_name="messages")
+    kind = models.CharField(max_length=16)
+    conversion_id = models.PositiveBigIntegerField(null=True, blank=True, db_index=True)  # plain numbers: those parts
+    day_id = models.PositiveBigIntegerField(null=True, blank=True, db_index=True)  # stand to the right of this one
+    route = models.CharField(max_length=8, choices=Person.ROUTES)
+    language = models.CharField(max_length=12)
+    template = models.CharField(max_length=60)
+    values = models.JSONField(default=dict, blank=True)
+    link = models.ForeignKey(
+        Link, models.RESTRICT, null=True, blank=True, related_name="+"
+    )  # its token only on sending
+    document = models.ForeignKey(Document, models.RESTRICT, null=True, blank=True, related_name="+")
+    by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")
+    made_at = models.DateTimeField(default=timezone.now)
+    due_at = models.DateTimeField(default=timezone.now)
+    state = models.CharField(max_length=8, choices=STATES, default="due")
+    lease_until = models.DateTimeField(null=True, blank=True)
+    tries = models.PositiveSmallIntegerField(default=0)
+    done_at = models.DateTimeField(null=True, blank=True)
+    done_by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")
+    outcome = models.CharField(max_length=300, blank=True)
+    key = models.CharField(max_length=80)
+
+    everywhere = MessageQuerySet.as_manager()
+
+    personal = ("values", "outcome")
+    plain = ("kind", "route", "language", "template", "state", "key")
+
+    class Meta(Grouped.Meta):
+        constraints = [models.UniqueConstraint(fields=["group", "key"], name="message_key")]
+        indexes = [models.Index(fields=["state", "due_at"], name="message_due")]
+        ordering = ["due_at", "pk"]
+
+    def __str__(self) -> str:
+        return self.key
+
+
+class Event(Appended):
+    """What happened, for whoever asks later who did it and when."""
+
+    at = models.DateTimeField(default=timezone.now)
+    by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")  # null: a link
+    person = models.ForeignKey(Person, models.CASCADE, null=True, blank=True, related_name="events")
+    conversion_id = models.PositiveBigIntegerField(null=True, blank=True, db_index=True)
+    day_id = models.PositiveBigIntegerField(null=True, blank=True, db_index=True)
+    verb = models.CharField(max_length=24)
+    words = models.CharField(max_length=300, blank=True)
+    changed = models.JSONField(default=dict, blank=True)  # plain fields: {name: [old, new]}; personal ones: {name: []}
+
+    personal = ("words", "changed")
+    plain = ("verb",)
+
+    class Meta(Appended.Meta):
+        ordering = ["-at", "-pk"]
