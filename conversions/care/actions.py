@@ -28,7 +28,7 @@ def write_sheet(*, conversion: Any, day: Any, paper: bytes, title: str, why_agai
             variant="large print" if contact.large_print else "",
             content=paper,
         )
-        document.full_clean(exclude=["sha256"])  # worked out on saving
+        document.full_clean()
         document.save()
         sheet = CareSheet(
             group=conversion.group,

@@ -68,7 +68,7 @@ class Document(Grouped):
     language = models.CharField(max_length=12, default="en")
     variant = models.CharField(max_length=16, blank=True)  # such as large print
     content = models.BinaryField(blank=True)
-    sha256 = models.CharField(max_length=64, editable=False)
+    sha256 = models.CharField(max_length=64, blank=True, editable=False)
     made_at = models.DateTimeField(default=timezone.now)
     is_personal = models.BooleanField(default=True)
     erased_at = models.DateTimeField(null=True, blank=True)

@@ -156,7 +156,7 @@ def send_quote(*, quote: Quote, revision: int, by: Member, paper: Paper) -> Quot
         if quote.missing():
             raise ValidationError(_("A price is missing. Type it first; 0 is a price too."))
         document = Document(group=group, kind="plan", title=paper.title, language=paper.language, content=paper.content)
-        document.full_clean(exclude=["sha256"])
+        document.full_clean()
         document.save()
         versions = Quote.of(group).filter(conversion=quote.conversion_id)
         versions.filter(state="sent").update(state="replaced", revision=F("revision") + 1)
