@@ -43,7 +43,7 @@ def test_the_first_page_says_wish_price_day_and_how_to_say_yes(oak, wish):
     on = oak.today + datetime.timedelta(days=40)
     quote = make_sent(oak, make_quote(oak, wish), is_rendered=True, sentence="Here it is.", offered_on=on)
     first = re.sub(r"\s+", " ", read(quote.document.content).pages[0].extract_text())
-    assert "Your garden at 14 Tansy Row" in first
+    assert "Your garden at 14 Tansy Row" in first and "For Ruth Okafor" in first
     assert WISH in first and "Here it is." in first
     assert "$277.00" in first and f"{on:%A} {on.day} {on:%B}" in first
     assert "000 000 000" in first and "Yes, no, or let’s talk" in first
@@ -158,6 +158,8 @@ def test_only_the_two_faces_of_the_house_and_their_stand_in_are_used(oak):
         fonts = page["/Resources"].get("/Font", {})
         names |= {font.get_object()["/BaseFont"].split("+")[1] for font in fonts.values()}
     assert names and all(name.startswith(("Charis", "Open-Sans", "DejaVu")) for name in names)
+    serifs = {name.split("-")[0] for name in names if name.startswith(("Charis", "DejaVu-Serif"))}
+    assert len(serifs) == 1  # one face for headings, figures and the corners of the plan alike
 
 
 def test_cautions_of_this_yard_are_printed_with_whom_to_ask(oak):

@@ -55,7 +55,7 @@ GROUNDS = {
 WAYS = {
     "screen": {},
     "phone": {"compact": True},
-    "letter": {"few": True, "paper": True},
+    "letter": {"few": True},
     "paper": {"paper": True},
     "crew sheet": {"paper": True, "bw": True, "setout": True},
     "imperial": {"units": "imperial", "setout": True},
@@ -147,9 +147,32 @@ def test_lengths_are_in_the_units_of_the_group():
 
 
 def test_the_letter_shows_big_labels_only():
-    words = words_in(plan_svg(*settled(GROUNDS["rectangle"]), prefix="a", few=True, paper=True))
+    words = words_in(plan_svg(*settled(GROUNDS["rectangle"]), prefix="a", few=True))
     assert {"long bed", "frame", "HOUSE"} <= set(words)
     assert not [word for word in words if word.endswith(" m") or word == "A"]
+
+
+@pytest.mark.parametrize("name", GROUNDS)
+def test_the_letters_plan_fits_62_by_52_mm_with_letters_of_two_and_a_half_mm_or_more(name):
+    svg = plan_svg(*settled(GROUNDS[name]), prefix="a", few=True)
+    width, height = box_of(svg)[-2:]
+    assert height * 62 / width <= 52.5
+    sizes = [float(node.get("font-size")) for node in read_svg(svg).iter(f"{SVG}text")]
+    assert min(sizes) * 62 / width >= 2.5
+
+
+@pytest.mark.parametrize("name", GROUNDS)
+def test_the_letters_plan_needs_no_key(name):
+    second = {**GROUNDS["L"], "uid": "p2", "label": "Back"}
+    for document in (with_first_beds(site(GROUNDS[name])), with_first_beds(site(GROUNDS[name], second))):
+        svg = plan_svg(*sized(document), prefix="a", few=True)
+        assert not [word for word in words_in(svg) if set(word.partition(" ")[0]) <= set("iv")]
+
+
+def test_letters_on_paper_are_first_looked_for_in_the_face_that_comes_with_us():
+    svg = plan_svg(*settled(GROUNDS["rectangle"]), prefix="a", paper=True)
+    faces = {node.get("font-family").split(",")[0].strip("'") for node in read_svg(svg).iter(f"{SVG}text")}
+    assert faces == {"Charis SIL", "Open Sans"}
 
 
 @pytest.mark.parametrize("way", ["screen", "paper"])

@@ -86,13 +86,16 @@ def write_beds(sheet: Sheet, frame: Frame, site: dict, sized: dict, look, number
             continue
         area = (sized.get(bed["uid"]) or {}).get("area_m2")
         words = bed_words(bed, area, look.units, look.few, look.compact)
-        if not _write_bed(sheet, frame, bed, words):
+        if look.few:
+            _write_in_letter(sheet, frame, site, bed, words[0])
+        elif not _write_bed(sheet, frame, bed, words):
             mark = roman(numbered + len(legend) + 1)
             legend.append(f"{mark}  {words[0]}")
             _number(sheet, frame, bed, mark)
     pockets = [bed for bed in beds if bed["kind"] == "pocket"]
     if pockets:
-        legend += _write_pockets(sheet, frame, pockets, look.few)
+        left_over = _write_pockets(sheet, frame, pockets, look.few)
+        legend += [] if look.few else left_over
     return legend
 
 
@@ -114,6 +117,31 @@ def _write_bed(sheet: Sheet, frame: Frame, bed: dict, choices: list[str]) -> boo
             sheet.plate(spot[0], spot[1], words, small, spot[2])
             return True
     return False
+
+
+def _write_in_letter(sheet: Sheet, frame: Frame, site: dict, bed: dict, words: str) -> None:
+    """Big words on a bed that stays to be seen round them; else close to it on free ground; else none at all."""
+    shape = frame.place(footprint_m(bed))
+    x1, y1, x2, y2 = shape.bounds
+    x, y = (x1 + x2) / 2, (y1 + y2) / 2
+    for thick, size in product((0.8, 1.1), (0.84, 0.74)):
+        width, height = sheet.plate_size(words, size)
+        level, upright_too = (x, y, 0.0), (x, y, -90.0)
+        spots = [level] if width <= x2 - x1 and height <= thick * (y2 - y1) else []
+        spots += [upright_too] if width <= y2 - y1 and height <= thick * (x2 - x1) else []
+        if spot := sheet.best(spots, width, height, most=0):
+            sheet.plate(spot[0], spot[1], words, size, spot[2])
+            return
+    width, height = sheet.plate_size(words, 0.74)
+    right, left = x2 + width / 2 + 3, x1 - width / 2 - 3
+    below, above = y2 + height / 2 + 3, y1 - height / 2 - 3
+    spots = [(x, below, 0.0), (x, above, 0.0), (right, y, 0.0), (left, y, 0.0)]
+    spots += [(right, below, 0.0), (left, below, 0.0), (right, above, 0.0), (left, above, 0.0)]
+    beds = [frame.place(footprint_m(other)) for other in beds_of(site, frame.patch)]
+    free = [spot for spot in spots if not any(slab(*spot, width, height).intersects(other) for other in beds)]
+    spot = sheet.best(free, width, height, frame.ground, most=0) or sheet.best(free, width, height, frame.block, most=0)
+    if spot:
+        sheet.plate(spot[0], spot[1], words, 0.74)
 
 
 def _number(sheet: Sheet, frame: Frame, bed: dict, mark: str) -> None:

@@ -38,16 +38,18 @@ class Look:
         """Height of the letters in units of the drawing."""
         if self.paper:
             return PAPER_SIZE * (2.1 if self.few else 1.55 if self.compact else 1.0)
-        return 16.0 if self.few else 13.0
+        return 24.0 if self.few else 13.0
 
     @cached_property
     def room(self) -> tuple[float, float]:
-        """Width and greatest height on a screen; a unit is about a pixel there."""
-        return (360.0, 380.0) if self.compact or self.few else (640.0, 560.0)
+        """Width and greatest height on a screen; a unit is about a pixel there. The letter's is 62 mm by 52 mm."""
+        if self.few:
+            return 360.0, 296.0
+        return (360.0, 380.0) if self.compact else (640.0, 560.0)
 
     def band(self, scale: float) -> float:
         """Depth of what is drawn beyond the edge: about 0.8 m, with room for its words."""
-        least, most = (2.0, 3.0) if self.few else (3.1, 4.2)
+        least, most = (1.5, 2.0) if self.few else (3.1, 4.2)
         return min(max(0.8 * scale, self.size * least), max(self.size * most, self.size * least))
 
     def header(self, patches: int) -> float:
@@ -55,7 +57,7 @@ class Look:
 
     @property
     def footer(self) -> float:
-        return self.size * 2.4
+        return 0.0 if self.few else self.size * 2.4
 
 
 def plan_svg(
@@ -143,7 +145,7 @@ def _fit(site: dict, patches: list[dict], look: Look) -> float:
     """The most units per metre at which the frames stay in the screen's room; on a phone several may stand higher."""
     width, height = look.room
     boxes = [bounds_m(site, patch) for patch in patches]
-    if len(patches) > 1 and (look.compact or look.few):
+    if len(patches) > 1 and look.compact:
         height *= 1.6
     scale = LARGEST_M
     while scale > 0.01:

@@ -15,7 +15,8 @@ from . import textures
 from .textures import INK, WHITE
 
 SANS = "'Open Sans', system-ui, sans-serif"
-SERIF = "Charter, 'Charis SIL', 'Sitka Text', Cambria, Georgia, serif"
+# Charis first: on paper it is the one we bring, and a face the machine lacks must not be swapped for another.
+SERIF = "'Charis SIL', Charter, 'Sitka Text', Cambria, Georgia, serif"
 MM = 0.25  # on paper one unit of a drawing is a quarter of a millimetre
 CROWDED = 0.06  # the share of a word that may lie under another one
 
