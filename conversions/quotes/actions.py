@@ -16,6 +16,7 @@ from conversions.people import links
 from conversions.people.models import Document, Link
 from conversions.yards.models import Conversion, Draft
 
+from . import outcome
 from .book import book
 from .models import Line, Price, Quote, Reply
 from .pricing import START, price
@@ -88,6 +89,7 @@ def draft_quote(*, draft: Draft, by: Member) -> Quote:
         quote.full_clean()
         quote.save()
         _write_lines(quote, before)
+        outcome.take_up(quote)
     return quote
 
 
@@ -244,6 +246,7 @@ def _kept(reply: Reply) -> Reply | None:
 
 
 def _answer(reply: Reply) -> Reply:
+    Conversion.of(reply.group).select_for_update().get(pk=reply.quote.conversion_id)
     reply.counts = _move(reply)
     if reply.counts:
         before = Reply.of(reply.group).filter(quote=reply.quote, counts=True).first()
@@ -275,6 +278,8 @@ def _move(reply: Reply) -> bool:
     quote.refresh_from_db()
     if not moved and not _may_be_noted(reply, today):
         raise Refused(quote)
+    if moved and reply.answer != "withdraw":
+        (outcome.take_up if reply.answer == "yes" else outcome.set_aside)(quote)
     return bool(moved)
 
 

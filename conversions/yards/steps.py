@@ -57,8 +57,10 @@ def at(when: datetime.datetime) -> str:
 def next_step(yard: Conversion, today: datetime.date) -> Step:
     """One sentence and its buttons, the main one first."""
     stage = yard.stage
-    if stage in ("not now", "ended"):
-        return Step(_("Nothing to do.") if stage == "ended" else _("Not now. Ask again when they are ready."))
+    if stage == "ended":
+        return Step(_("Nothing to do."))
+    if stage == "not now":
+        return _not_now(yard)
     return {
         "enquiry": _enquiry,
         "visited": _visited,
@@ -94,6 +96,16 @@ def _to_quote(yard: Conversion) -> Step:
         quote = Way(_("Quote it"), "quote-draft", ORGANISERS, {"pk": yard.pk}, is_post=True)
         return Step(_("Quote the plan"), (quote, Way(_("Open the plan"), "plan", DRAWERS, {"pk": yard.pk})))
     return Step(_("Draw the plan"), (_draw(yard),))
+
+
+def _not_now(yard: Conversion) -> Step:
+    """Nothing is asked of anybody; a yard they said no to is taken up again by a new plan, or by their yes after all."""
+    declined = [quote for quote in yard.quotes.all() if quote.state == "declined"]
+    if yard.outcome != "declined" or not declined:
+        return Step(_("Not now. Ask again when they are ready."))
+    quote = max(declined, key=lambda quote: quote.version)
+    plan = Way(_("Change the plan"), "plan", DRAWERS, {"pk": yard.pk})
+    return Step(_("They said no to this plan"), (Way(_("Open the quote"), "quote", ORGANISERS, {"pk": quote.pk}), plan))
 
 
 def _enquiry(yard: Conversion, today: datetime.date) -> Step:

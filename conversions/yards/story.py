@@ -42,7 +42,7 @@ def story(yard: Conversion, today: datetime.date) -> list[Happened]:
     for quote in yard.quotes.all():
         if quote.sent_at:
             words = _("Quote sent") if quote.version == 1 else _("New quote sent")
-            note = quote.get_state_display()
+            note = "" if quote.state == "sent" else quote.get_state_display()
             out.append(Happened(_local(quote.sent_at), words, "paper", "quote", quote.pk, ORGANISERS, note))
     for day in {part.day for part in yard.day_patches.all()}:
         ahead = day.state in ("planned", "confirmed", "moved", "under way")

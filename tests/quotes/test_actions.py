@@ -13,6 +13,7 @@ from conversions.people.models import Document, Link
 from conversions.quotes import actions, proposal
 from conversions.quotes.book import book
 from conversions.quotes.models import Line, Price, Quote, Reply
+from conversions.yards.models import Conversion
 from tests.rows import make_kept, make_newer, make_open, make_prices, make_quote, make_sent
 
 pytestmark = pytest.mark.django_db
@@ -303,3 +304,48 @@ def test_the_database_itself_keeps_to_one_answer_that_counts(oak):
     other = Reply(group=oak.group, quote=quote, answer="no", route="slip", name="R", by=oak.organiser, counts=True)
     with pytest.raises(IntegrityError), transaction.atomic():
         other.save()
+
+
+# ---- whether the yard goes on
+
+
+def stage_of(quote) -> str:
+    return Conversion.of(quote.group).with_facts().get(pk=quote.conversion_id).stage_word
+
+
+def test_a_no_sets_the_yard_aside_as_not_now(oak):
+    quote = make_sent(oak)
+    say(quote, "no", oak)
+    assert Conversion.of(oak.group).get().outcome == "declined"
+    assert stage_of(quote) == "Not now"
+
+
+def test_a_yes_after_a_no_takes_the_yard_up_again(oak):
+    quote = make_sent(oak)
+    say(quote, "no", oak)
+    say(quote, "yes", oak)
+    assert Conversion.of(oak.group).get().outcome == ""
+    assert stage_of(quote) == "Agreed"
+
+
+def test_a_new_quote_takes_the_yard_up_again(oak):
+    quote = make_sent(oak)
+    say(quote, "no", oak)
+    newer = make_newer(oak, quote)
+    assert stage_of(newer) == "Quoted"
+    make_sent(oak, newer)
+    assert stage_of(newer) == "Quoted"
+
+
+def test_a_no_to_a_newer_version_leaves_a_yes_to_the_older_one_standing(oak):
+    quote = make_sent(oak)
+    say(quote, "yes", oak)
+    newer = make_sent(oak, make_newer(oak, quote))
+    say(newer, "no", oak)
+    assert stage_of(quote) == "Agreed"
+
+
+def test_a_wish_to_talk_sets_nothing_aside(oak):
+    quote = make_sent(oak)
+    say(quote, "talk", oak)
+    assert stage_of(quote) == "Quoted"

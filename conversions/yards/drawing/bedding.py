@@ -124,13 +124,13 @@ def _write_in_letter(sheet: Sheet, frame: Frame, site: dict, bed: dict, words: s
     shape = frame.place(footprint_m(bed))
     x1, y1, x2, y2 = shape.bounds
     x, y = (x1 + x2) / 2, (y1 + y2) / 2
-    for thick, size in product((0.8, 1.1), (0.84, 0.74)):
-        width, height = sheet.plate_size(words, size)
+    for thick, big in product((0.8, 1.1), (0.84, 0.74)):
+        width, height = sheet.plate_size(words, big)
         level, upright_too = (x, y, 0.0), (x, y, -90.0)
         spots = [level] if width <= x2 - x1 and height <= thick * (y2 - y1) else []
         spots += [upright_too] if width <= y2 - y1 and height <= thick * (x2 - x1) else []
         if spot := sheet.best(spots, width, height, most=0):
-            sheet.plate(spot[0], spot[1], words, size, spot[2])
+            sheet.plate(spot[0], spot[1], words, big, spot[2])
             return
     width, height = sheet.plate_size(words, 0.74)
     right, left = x2 + width / 2 + 3, x1 - width / 2 - 3
