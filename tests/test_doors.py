@@ -23,6 +23,14 @@ VISITORS, LEADS, READERS, HELPERS, NOBODY = {"visitor"}, {"lead"}, {"reader"}, {
 MAY_OPEN = {
     "week": VISITORS | LEADS | READERS | HELPERS,
     "yards": VISITORS | LEADS,
+    "search": VISITORS | LEADS,
+    "person-all": NOBODY,
+    "members": NOBODY,
+    "member-roles": NOBODY,
+    "member-remove": NOBODY,
+    "invite-revoke": NOBODY,
+    "leave": VISITORS | LEADS | READERS | HELPERS,
+    "group-edit": NOBODY,
     "enquiry": VISITORS,
     "yard": VISITORS | LEADS,
     "yard-again": VISITORS,
@@ -125,7 +133,7 @@ def samples(world) -> dict[str, dict]:
     links.make("care", "care sheet", sheet)
     on_patch = plan | {"uid": patch}
     return {
-        **{name: {} for name in ("week", "yards", "enquiry", "prices", "days", "day-new", "aftercare", "tally", "tally-csv")},
+        **{name: {} for name in ("week", "search", "yards", "enquiry", "prices", "days", "day-new", "aftercare", "tally", "tally-csv")},
         **{name: plan for name in MAY_OPEN if name.startswith(("yard-", "plan-")) or name in ("yard", "plan", "visit-book")},
         **dict.fromkeys(("plan-patch", "plan-patch-remove", "plan-layout"), on_patch),
         "plan-side": on_patch | {"corner": "A"},
@@ -137,6 +145,7 @@ def samples(world) -> dict[str, dict]:
         **dict.fromkeys(("quote", "quote-price", "quote-send", "quote-paper"), quote),
         "quote-line": quote | {"n": 1},
         "quote-reply": {"pk": sent.pk},
+        "person-all": {"pk": agreed.household.contact_id},
         **{name: day for name in MAY_OPEN if name.startswith("day-") or name in ("day", "crew-sheet")},
         "day-new": {},
         "day-built": day | {"patch_pk": row.day_patches.get().patch_id},

@@ -7,7 +7,7 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from conversions.common.fold import fold
+from conversions.common.fold import digits, fold
 from conversions.groups.tenancy import Grouped, GroupedQuerySet
 
 
@@ -49,7 +49,7 @@ class Person(Grouped):
         return self.name
 
     def save(self, *args, **kwargs) -> None:
-        self.search = fold(f"{self.name} {self.phone} {self.email}")[:400]
+        self.search = fold(f"{self.name} {self.phone} {self.email} {digits(self.phone)}")[:400]
         if kwargs.get("update_fields") is not None:
             kwargs["update_fields"] = {*kwargs["update_fields"], "search"}
         super().save(*args, **kwargs)

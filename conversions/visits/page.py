@@ -1,12 +1,13 @@
 """What the page of a visit shows: a card for each question, what it raised, the photos, and what is still open."""
 
+import datetime
 import uuid
 from dataclasses import dataclass
 from typing import Any
 
 from django.utils import timezone
 
-from conversions.yards.models import Photo
+from conversions.yards.models import GateCode, Photo
 
 from .checklist import Answers, raised, raised_by_two, read_answers, wording
 from .forms import AnswersForm, digest, visiting_members
@@ -71,6 +72,7 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "visit": visit,
         "yard": visit.conversion,
         "contact": visit.conversion.household.contact,
+        "gate_code": gate_code(visit, request.group.today()),
         "goers": [goer.member for goer in visit.goers.all() if not goer.called_off_at] if many else [],
         "form": form,
         "open_cards": [card for card in cards if not card.is_quiet],
@@ -89,6 +91,12 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "needs_mending": bool(form.errors or more.get("photo_errors") or more.get("theirs") is not None),
         **more,
     }
+
+
+def gate_code(visit: Visit, today: datetime.date) -> GateCode | None:
+    """How to get in, until its date."""
+    code = getattr(visit.conversion.place, "gate_code", None)
+    return code if code and code.is_good(today) else None
 
 
 def raised_list(cards: list[Card]) -> list[dict]:

@@ -29,7 +29,7 @@ def _conversions(request: HttpRequest):
 
 
 def _visits(request: HttpRequest):
-    rows = Visit.of(request.group).select_related("conversion__place", "conversion__household__contact")
+    rows = Visit.of(request.group).select_related("conversion__place__gate_code", "conversion__household__contact")
     return rows.select_related("conversion__group", "group").prefetch_related("goers__member__user")
 
 

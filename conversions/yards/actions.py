@@ -1,5 +1,6 @@
 """What changes in the ground and in a plan: enquiries, drawings, keeping a drawing."""
 
+import datetime
 import uuid as uuids
 from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
@@ -15,7 +16,7 @@ from conversions.groups.tenancy import Stale, change
 from conversions.people.models import Person
 
 from . import measure
-from .models import Conversion, Draft, DraftSave, Household, Patch, Place, Planned
+from .models import Conversion, Draft, DraftSave, GateCode, Household, Patch, Place, Planned
 from .reach import Reach, read_reach
 
 CENT = Decimal("0.01")
@@ -145,6 +146,8 @@ def change_yard(
     large_print: bool,
     wish: str,
     note: str,
+    gate_code: str = "",
+    gate_until: datetime.date | None = None,
 ) -> Conversion:
     """Change what was written about a yard. Raises Stale when somebody was faster."""
     with transaction.atomic():
@@ -155,7 +158,18 @@ def change_yard(
         household.tenure, place.unit = tenure, unit
         for row in (contact, household, place):
             _kept(row)
+        _write_gate_code(place, gate_code, gate_until)
     return conversion
+
+
+def _write_gate_code(place: Place, code: str, until_on: datetime.date | None) -> None:
+    """One code for a place; one taken out stays as an empty row until the night clears it."""
+    row = GateCode.of(place.group_id).filter(place=place).first()
+    if row is None and not code:
+        return
+    row = row or GateCode(group=place.group, place=place)
+    row.code, row.until_on = code, until_on or row.until_on or place.group.today()
+    _kept(row)
 
 
 # ---- drawings

@@ -8,7 +8,7 @@ from django.core.validators import validate_email
 from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
-from conversions.common.fold import address_key
+from conversions.common.fold import address_key, digits
 from conversions.groups.models import Group
 from conversions.people.models import Person
 
@@ -43,14 +43,10 @@ def read_reach(text: str) -> Reach:
     return Reach("phone", phone=typed)
 
 
-def digits(text: str) -> str:
-    return "".join(c for c in text if c.isdecimal())
-
-
-def phone_pattern(text: str, *, whole: bool) -> str:
-    """A pattern that finds a number however its digits are spaced."""
-    middle = r"\D*".join(str(int(c)) for c in digits(text))
-    return rf"^\D*{middle}\D*$" if whole else middle
+def phone_pattern(text: str) -> str:
+    """A pattern that finds this whole number however its digits are spaced."""
+    middle = r"\D*".join(digits(text))
+    return rf"^\D*{middle}\D*$"
 
 
 def known_places(group: Group, address: str, unit: str = "") -> QuerySet[Place]:
@@ -67,4 +63,4 @@ def known_people(group: Group, reach: Reach) -> QuerySet[Person]:
     people = Person.of(group).filter(erased_at=None, member=None)
     if reach.email:
         return people.filter(email__iexact=reach.email)
-    return people.filter(phone__regex=phone_pattern(reach.phone, whole=True))
+    return people.filter(phone__regex=phone_pattern(reach.phone))

@@ -20,7 +20,13 @@ PLACES = [  # address name, word, texture, icon
 @register.filter
 def places(member: Member) -> list[tuple]:
     """The menu for this member: what the door would refuse is not offered."""
-    return [place for place in PLACES if member.roles & _roles(place[0])]
+    return [place for place in PLACES if may(member, place[0])]
+
+
+@register.filter
+def may(member: Member, name: str) -> bool:
+    """Whether the door lets this member in there: {% if request.member|may:"search" %}."""
+    return bool(member.roles & _roles(name))
 
 
 def _roles(name: str) -> frozenset[str]:

@@ -1,5 +1,6 @@
 """Writing down an enquiry, and changing it later."""
 
+import datetime
 import uuid
 
 from django import forms
@@ -123,10 +124,30 @@ class YardForm(GroupForm):
         label=gettext_lazy("What they would like, in their words"), max_length=400, required=False, widget=_area(3)
     )
     note = forms.CharField(label=gettext_lazy("Note for us"), max_length=2000, required=False, widget=_area(3))
+    gate_code = forms.CharField(
+        label=gettext_lazy("Code of the gate"),
+        max_length=60,
+        required=False,
+        help_text=gettext_lazy("Shown on the visit only, to those who visit."),
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
+    gate_until = forms.DateField(
+        label=gettext_lazy("Forget the code after"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+    )
     revision = forms.IntegerField(widget=forms.HiddenInput)
+
+    def clean_gate_until(self) -> datetime.date | None:
+        until = self.cleaned_data["gate_until"]
+        if until and until < self.group.today() and self.cleaned_data.get("gate_code"):
+            raise ValidationError(_("That day is over. Choose the last day somebody needs the code."))
+        return until
 
     def clean(self) -> dict:
         data = super().clean()
+        if data.get("gate_code") and not data.get("gate_until") and "gate_until" not in self.errors:
+            self.add_error("gate_until", ValidationError(_("Until when do we need the code? It is forgotten then.")))
         needed = {"phone": "phone", "text": "phone", "email": "email"}.get(data.get("route"))
         if needed and not data.get(needed) and needed not in self.errors:
             self.add_error(needed, ValidationError(_("Needed, if that is how they like to be reached.")))
@@ -136,8 +157,11 @@ class YardForm(GroupForm):
 def yard_values(conversion: Conversion) -> dict:
     """What the form is filled with, and what stands when two people changed the same yard."""
     contact = conversion.household.contact
+    code = getattr(conversion.place, "gate_code", None)
+    is_good = bool(code) and code.is_good(conversion.group.today())
     return {
         "name": contact.name, "phone": contact.phone, "email": contact.email, "route": contact.route,
         "tenure": conversion.household.tenure, "unit": conversion.place.unit, "large_print": contact.large_print,
         "wish": conversion.wish, "note": conversion.note, "revision": conversion.revision,
+        "gate_code": code.code if is_good else "", "gate_until": code.until_on if is_good else None,
     }  # fmt: skip

@@ -1,5 +1,6 @@
 """The ground: a place, and the patches of lawn on it. Both outlive households and conversions."""
 
+import datetime
 import uuid
 from decimal import Decimal
 
@@ -41,6 +42,22 @@ class Place(Grouped):
         if kwargs.get("update_fields") is not None:
             kwargs["update_fields"] = {*kwargs["update_fields"], "key", "search"}
         super().save(*args, **kwargs)
+
+
+class GateCode(Grouped):
+    """How to get in, for those who visit; apart from the place, because it is forgotten by its date."""
+
+    place = models.OneToOneField(Place, models.CASCADE, related_name="gate_code")
+    code = models.CharField(_("gate code"), max_length=60, blank=True)
+    until_on = models.DateField(_("forget it after"))
+
+    personal = ("code",)
+
+    class Meta(Grouped.Meta):
+        pass
+
+    def is_good(self, today: datetime.date) -> bool:
+        return bool(self.code) and self.until_on >= today
 
 
 class Patch(Grouped):

@@ -6,6 +6,7 @@ from django.db import models
 from django.db.models import Exists, OuterRef, Q
 from django.utils.translation import gettext_lazy as _
 
+from conversions.common.fold import asks
 from conversions.groups.tenancy import Grouped, GroupedQuerySet
 
 from .ground import Place
@@ -65,6 +66,10 @@ class ConversionQuerySet(GroupedQuerySet):
             has_unbuilt=Exists(unfinished),
             is_growing=Exists(rows.filter(follow_ups__kind="season's end", follow_ups__state="done")),
         )
+
+    def matching(self, asked: str) -> "ConversionQuerySet":
+        """By the name, the number or the street somebody has in mind."""
+        return self.filter(asks(asked, "place__search", "household__contact__search"))
 
     def for_lists(self) -> "ConversionQuerySet":
         return self.with_facts().select_related("place", "household__contact").order_by("-pk")

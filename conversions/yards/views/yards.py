@@ -7,14 +7,12 @@ from django.core.exceptions import ValidationError
 from django.core.files.storage import default_storage
 from django.core.paginator import Paginator
 from django.db import IntegrityError
-from django.db.models import Q, QuerySet
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from conversions.common import measures
-from conversions.common.fold import fold
 from conversions.groups.models import Group
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
@@ -24,7 +22,6 @@ from ..drawing import plan_svg
 from ..forms import EnquiryForm, YardForm, yard_values
 from ..models import Conversion, Photo
 from ..models.living import APART, STAGE_NUMBER, STAGES
-from ..reach import digits, phone_pattern
 from ..story import layers, story
 
 PAGE = 25
@@ -34,7 +31,7 @@ PAGE = 25
 @require_GET
 def yards(request: HttpRequest) -> HttpResponse:
     asked, stage = request.GET.get("q", "").strip(), request.GET.get("stage", "")
-    found = list(_search(Conversion.of(request.group), asked).with_facts().order_by("-pk"))
+    found = list(Conversion.of(request.group).matching(asked).with_facts().order_by("-pk"))
     counts = [{"code": "", "word": _("All"), "number": 0, "count": len(found)}]
     for code, word in STAGES + APART:
         count = sum(row.stage == code for row in found)
@@ -50,17 +47,6 @@ def yards(request: HttpRequest) -> HttpResponse:
 
 def _total(group: Group) -> int:
     return Conversion.of(group).count()
-
-
-def _search(rows: QuerySet[Conversion], asked: str) -> QuerySet[Conversion]:
-    """Every word must stand in the name or the address; a number is found however it is spaced."""
-    number = digits(asked)
-    if len(number) >= 4 and not any(c.isalpha() for c in asked):
-        phone = Q(household__contact__phone__regex=phone_pattern(asked, whole=False))
-        return rows.filter(phone | Q(place__search__contains=fold(asked)))
-    for word in fold(asked).split():
-        rows = rows.filter(Q(place__search__contains=word) | Q(household__contact__search__contains=word))
-    return rows
 
 
 def _row(yard: Conversion, group: Group) -> dict:
@@ -112,7 +98,8 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
 
 @open_to("visitor")
 def enquiry(request: HttpRequest) -> HttpResponse:
-    form = EnquiryForm(request.POST or None, group=request.group)
+    asked = {"reach": request.GET.get("reach", "")}  # the number searched for in vain
+    form = EnquiryForm(request.POST or None, group=request.group, initial=asked)
     if request.method == "POST" and form.is_valid():
         data = {key: value for key, value in form.cleaned_data.items() if key != "known"}
         try:
