@@ -10,8 +10,11 @@ from django.utils.translation import gettext as _
 
 from conversions.groups.models import Group, Member
 from conversions.groups.tenancy import Stale, change, move
+from conversions.people import links
+from conversions.people.history import differences, note_event
 from conversions.yards.models import Conversion, Planned
 
+from . import notices
 from .agreed import quote_of
 from .asbuilt import record_as_built
 from .gates import MARKS, TICKS, ready
@@ -69,6 +72,7 @@ def plan_day(
             row.order = order
             row.full_clean()
         DayPatch.of(group).bulk_create(rows)
+        links.make("sign-up", "day", day)
     return day
 
 
@@ -109,8 +113,17 @@ def change_day(*, day: Day, revision: int, by: Member, **values: Any) -> Day:
         setattr(trial, name, value)
     check_dates(trial)
     trial.full_clean()
+    was = Day.of(day.group_id).get(pk=day.pk)
     with transaction.atomic():
-        return change(trial, revision, **values)
+        row = change(trial, revision, **values)
+        if (was.on, was.starts, was.ends) != (row.on, row.starts, row.ends):
+            notices.moved(day=row, was_on=was.on, by=by)
+        note_event(group=row.group, verb="day-changed", by=by, day=row, changed=_told(differences(was, values)))
+        return row
+
+
+def _told(changed: dict[str, list]) -> dict[str, list]:
+    return {name: [str(value) for value in pair] for name, pair in changed.items()}
 
 
 def set_state(*, day: Day, to: str, by: Member) -> Day:
@@ -127,8 +140,16 @@ def set_state(*, day: Day, to: str, by: Member) -> Day:
             if not row.rain_on:
                 raise ValidationError(_("There is no rain date yet. Change the day and give it one."))
             values |= {"on": row.rain_on, "rain_on": None, "facts": row.facts | {"moved_from": row.on.isoformat()}}
+        was_on, was = row.on, row.state
         if not move(row, MOVES[to], **values):
             raise ValidationError(words)
+        if to == "moved":
+            notices.moved(day=row, was_on=was_on, by=by)
+        elif to == "cancelled":
+            notices.off(day=row, by=by)
+        elif was == "cancelled":
+            notices.on_after_all(day=row, by=by)
+        note_event(group=row.group, verb=f"day-{to}", by=by, day=row)
     return row
 
 

@@ -8,15 +8,20 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from conversions.groups.tenancy import Stale, change
-from conversions.people import links
-from conversions.people.models import Document
+from conversions.people import links, outbox
+from conversions.people.models import Document, Message
 
 from .models import CareSheet, FollowUp
 from .schedule import due_dates
 
 
-def write_sheet(*, conversion: Any, day: Any, paper: bytes, title: str, why_again: str = "") -> CareSheet:
-    """Keep one issue of a conversion's care sheet with its link; the next number when there is one already."""
+def write_sheet(
+    *, conversion: Any, day: Any, paper: bytes, title: str, why_again: str = "", by: Any = None
+) -> CareSheet:
+    """Keep one issue of a conversion's care sheet with its link, and queue it to the household.
+
+    It gets the next number when there is one already; the earlier issue need not be told any more.
+    """
     contact = conversion.household.contact
     with transaction.atomic():
         last = CareSheet.of(conversion.group).filter(conversion=conversion).order_by("-n").first()
@@ -40,8 +45,20 @@ def write_sheet(*, conversion: Any, day: Any, paper: bytes, title: str, why_agai
         )
         sheet.full_clean()
         sheet.save()
-        links.make("care", "care sheet", sheet, person=contact)
+        link = links.make("care", "care sheet", sheet, person=contact)
+        if last:
+            outbox.drop(sheet.group, keys=[told_by(last)])
+        values = {"address": conversion.place.address, "again": bool(last)}
+        outbox.queue(
+            key=told_by(sheet), kind="care-sheet", person=contact, by=by, conversion=conversion, day=day,
+            values=values, link=link, document=document,
+        )  # fmt: skip
     return sheet
+
+
+def told_by(sheet: CareSheet) -> str:
+    """The key of the message that brings this sheet."""
+    return f"care-sheet:{sheet.pk}"
 
 
 def write_follow_ups(*, conversion: Any, complete_on: datetime.date) -> list[FollowUp]:
@@ -108,5 +125,7 @@ def hand_over(*, sheet: CareSheet, by: Any) -> CareSheet:
     """Mark that the household has the sheet, on paper or by its link; a second press keeps the first date."""
     with transaction.atomic():
         CareSheet.of(sheet.group).filter(pk=sheet.pk, handed_over_on=None).update(handed_over_on=by.group.today())
+        for message in Message.of(sheet.group).filter(key=told_by(sheet)):
+            outbox.note_done(message=message, by=by)
     sheet.refresh_from_db()
     return sheet

@@ -18,6 +18,7 @@ from conversions.care import sheet as paper
 from conversions.care.actions import write_follow_ups, write_sheet
 from conversions.groups.models import Member
 from conversions.groups.tenancy import Stale
+from conversions.people.history import note_event
 from conversions.yards.models import Conversion, Patch, Planned
 
 
@@ -123,7 +124,8 @@ def close_day(*, day: Day, by: Member, revision: int, sheets: Mapping[int, bytes
             ledger.write(day=day, patch=one.row.patch, as_built=one.as_built, by=by)
             _finish(day, one)
         for garden in due:
-            _care_for(day, garden, sheets)
+            _care_for(day, garden, sheets, by)
+        note_event(group=day.group, verb="day-closed", by=by, day=day)
     return day
 
 
@@ -147,12 +149,14 @@ def _finish(day: Day, one: Written) -> None:
     planned.filter(complete_on=None).update(complete_on=complete_on(day, one.as_built))
 
 
-def _care_for(day: Day, garden: SheetDue, sheets: Mapping[int, bytes]) -> None:
+def _care_for(day: Day, garden: SheetDue, sheets: Mapping[int, bytes], by: Member) -> None:
     content = sheets.get(garden.conversion.pk)
     if content is None:
         raise ValidationError(_("Something changed while the care sheet was made. Press once more."), code="changed")
     title = paper.title(garden.conversion)
-    write_sheet(conversion=garden.conversion, day=day, paper=content, title=title, why_again=garden.why_again)
+    again = garden.why_again
+    write_sheet(conversion=garden.conversion, day=day, paper=content, title=title, why_again=again, by=by)
+    note_event(group=day.group, verb="care-sheet", by=by, conversion=garden.conversion, day=day)
     write_follow_ups(conversion=garden.conversion, complete_on=garden.first_on)
 
 

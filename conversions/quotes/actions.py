@@ -12,11 +12,11 @@ from django.utils.translation import gettext as _
 
 from conversions.groups.models import Group, Member
 from conversions.groups.tenancy import Stale, change
-from conversions.people import links
+from conversions.people.history import note_event
 from conversions.people.models import Document, Link
 from conversions.yards.models import Conversion, Draft
 
-from . import outcome
+from . import outcome, outgoing
 from .book import book
 from .models import Line, Price, Quote, Reply
 from .pricing import START, price
@@ -177,7 +177,8 @@ def send_quote(*, quote: Quote, revision: int, by: Member, paper: Paper) -> Quot
             raise Stale(Quote.of(group).get(pk=quote.pk))
         quote.refresh_from_db()
         quote.full_clean()
-        links.make("plan", "quote", quote)
+        outgoing.tell(quote=quote, by=by)
+        note_event(group=group, verb="quote-sent", by=by, conversion=quote.conversion)
     return quote
 
 
@@ -253,8 +254,11 @@ def _answer(reply: Reply) -> Reply:
         if before:
             reply.replaces = before
             Reply.of(reply.group).filter(pk=before.pk).update(counts=False)
+        outgoing.be_quiet(reply.quote)
     reply.full_clean()
     reply.save()
+    verb, conversion = f"reply-{reply.answer}", reply.quote.conversion
+    note_event(group=reply.group, verb=verb, by=reply.by, words=reply.name, conversion=conversion)
     return reply
 
 
