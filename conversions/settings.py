@@ -31,6 +31,13 @@ def whole(name: str, default: int) -> int:
     return int(value)
 
 
+def one_of(name: str, *allowed: str) -> str:
+    value = os.environ.get(name) or allowed[0]
+    if value not in allowed:
+        raise ImproperlyConfigured(f"{name} must be {' or '.join(allowed)}, not {value!r}.")
+    return value
+
+
 def words(name: str, default: str = "") -> list[str]:
     return [w.strip() for w in os.environ.get(name, default).split(",") if w.strip()]
 
@@ -41,6 +48,7 @@ LINK_KEY = os.environ.get("LINK_KEY") or SECRET_KEY  # signs the links of people
 VAR = Path(os.environ.get("VAR_DIR", ROOT / "var"))
 ALLOWED_HOSTS = words("ALLOWED_HOSTS", "127.0.0.1,localhost")
 CSRF_TRUSTED_ORIGINS = words("TRUSTED_ORIGINS")
+REGISTRATION = one_of("REGISTRATION", "closed", "open")  # whether anybody may start a group, or only the operator
 BASE_URL = os.environ.get("BASE_URL", "").rstrip("/")  # how the group's site is reached from outside, for printed links
 
 INSTALLED_APPS = [
@@ -204,6 +212,11 @@ SESSION_COOKIE_AGE = 60 * 60 * 24 * 60
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "formatters": {"masked": {"()": "conversions.common.logs.Masked"}},  # no key of a link, no e-mail in any log
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "masked"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {
+        "django": {"handlers": [], "level": "WARNING"},  # without handlers of its own: all goes through the mask
+        "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
+    },
 }

@@ -5,6 +5,9 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("conversions.groups.urls")),
+    path("", include("conversions.people.public_urls")),
+    path("g/<slug:group>/", include("conversions.groups.group_urls")),
+    path("g/<slug:group>/", include("conversions.people.urls")),
     path("g/<slug:group>/", include("conversions.yards.urls")),
     path("g/<slug:group>/", include("conversions.visits.urls")),
     path("g/<slug:group>/", include("conversions.quotes.urls")),

@@ -11,6 +11,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from conversions.care.actions import write_follow_ups
 from conversions.care.models import CareSheet, FollowUp
 from conversions.people import links
+from conversions.people.actions import invite
 from conversions.people.models import Document
 from conversions.visits.actions import book_visit
 from conversions.yards.models import Photo
@@ -22,7 +23,6 @@ from tests.rows import make_open, make_quote, make_sent, make_yard
 VISITORS, LEADS, READERS, HELPERS, NOBODY = {"visitor"}, {"lead"}, {"reader"}, {"helper"}, set()
 MAY_OPEN = {
     "week": VISITORS | LEADS | READERS | HELPERS,
-    "yards": VISITORS | LEADS,
     "search": VISITORS | LEADS,
     "person-all": NOBODY,
     "members": NOBODY,
@@ -31,6 +31,7 @@ MAY_OPEN = {
     "invite-revoke": NOBODY,
     "leave": VISITORS | LEADS | READERS | HELPERS,
     "group-edit": NOBODY,
+    "yards": VISITORS | LEADS,
     "enquiry": VISITORS,
     "yard": VISITORS | LEADS,
     "yard-again": VISITORS,
@@ -82,7 +83,7 @@ MAY_OPEN = {
     "tally-csv": READERS,
 }
 OPENED_BY_THE_ROW = {"day"}  # a helper finds only the days they signed up for: 404 on any other
-OUTSIDE = {"start", "sign-in", "sign-out", "plan-public", "plan-public-paper", "sign-up-public", "care-public",
+OUTSIDE = {"group-start", "join", "password", "password-forgotten", "password-sent", "password-new", "look", "start", "sign-in", "sign-out", "plan-public", "plan-public-paper", "sign-up-public", "care-public",
            "care-public-paper"}  # fmt: skip
 
 
@@ -136,16 +137,19 @@ def samples(world) -> dict[str, dict]:
         **{name: {} for name in ("week", "search", "yards", "enquiry", "prices", "days", "day-new", "aftercare", "tally", "tally-csv")},
         **{name: plan for name in MAY_OPEN if name.startswith(("yard-", "plan-")) or name in ("yard", "plan", "visit-book")},
         **dict.fromkeys(("plan-patch", "plan-patch-remove", "plan-layout"), on_patch),
+        **{name: {} for name in ("members", "leave", "group-edit")},
+        **{name: {"pk": world.helper.pk} for name in ("member-roles", "member-remove")},
+        "invite-revoke": {"pk": invite(group=world.group, by=world.organiser, roles=frozenset()).pk},
         "plan-side": on_patch | {"corner": "A"},
         "plan-bed-new": on_patch | {"kind": "pocket"},
         **{name: plan | {"uid": bed} for name in ("plan-bed", "plan-bed-remove")},
         "quote-draft": plan,
         "photo": {"pk": make_photo(world, visit).pk, "size": "view"},
+        "person-all": {"pk": agreed.household.contact_id},
         **{name: {"pk": visit.pk} for name in ("visit", "visit-answer", "visit-photo", "visit-done")},
         **dict.fromkeys(("quote", "quote-price", "quote-send", "quote-paper"), quote),
         "quote-line": quote | {"n": 1},
         "quote-reply": {"pk": sent.pk},
-        "person-all": {"pk": agreed.household.contact_id},
         **{name: day for name in MAY_OPEN if name.startswith("day-") or name in ("day", "crew-sheet")},
         "day-new": {},
         "day-built": day | {"patch_pk": row.day_patches.get().patch_id},

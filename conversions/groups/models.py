@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils import timezone
+from django.utils.crypto import salted_hmac
 from django.utils.translation import gettext_lazy as _
 
 from .tenancy import Grouped
@@ -33,6 +34,7 @@ class User(AbstractBaseUser, PermissionsMixin):
     is_active = models.BooleanField(default=True)
     is_staff = models.BooleanField(default=False)
     joined_at = models.DateTimeField(default=timezone.now)
+    sign_in_round = models.PositiveIntegerField(default=1, editable=False)  # one more ends every session of this person
 
     objects = UserManager()
 
@@ -42,6 +44,10 @@ class User(AbstractBaseUser, PermissionsMixin):
 
     def __str__(self) -> str:
         return self.name or self.email
+
+    def get_session_auth_hash(self) -> str:
+        """What a session must match: it dies with a new password, and with a new round."""
+        return salted_hmac("conversions.groups.User.session", f"{self.password}:{self.sign_in_round}").hexdigest()
 
 
 def is_zone(value: str) -> None:
@@ -105,6 +111,11 @@ class Member(Grouped):
 
     def __str__(self) -> str:
         return str(self.user)
+
+    def take_roles(self, roles: frozenset[str]) -> None:
+        """Set the flags; whoever gets none is a helper."""
+        for role in ("organiser", "visitor", "lead", "reader"):
+            setattr(self, f"is_{role}", role in roles)
 
     @property
     def roles(self) -> frozenset[str]:

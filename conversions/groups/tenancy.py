@@ -11,9 +11,11 @@ from typing import Any, Self
 from django import forms
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import models
+from django.db.models import Exists, OuterRef
 from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
+from django.utils.cache import patch_cache_control
 from django.utils.translation import gettext_lazy as _
 
 ROLES = ("organiser", "visitor", "lead", "reader", "helper")
@@ -118,7 +120,10 @@ class Door:
 
     def __call__(self, request: HttpRequest) -> Any:
         try:
-            return self.get_response(request)
+            response = self.get_response(request)
+            if hasattr(request, "member") and not response.has_header("Cache-Control"):
+                patch_cache_control(response, private=True, no_cache=True)  # no proxy keeps a group's page
+            return response
         finally:
             timezone.deactivate()  # the next request of this worker may be another group's
 
@@ -126,8 +131,16 @@ class Door:
         if "group" not in kwargs:
             return
         slug = kwargs.pop("group")
+        members = request.user.memberships.filter(ended_on=None)
+        others = members.model.everywhere.filter(ended_on=None).exclude(pk=OuterRef("pk"))
         member = (
-            request.user.memberships.filter(group__slug=slug, ended_on=None).select_related("group", "user").first()
+            members.filter(group__slug=slug)
+            .select_related("group", "user")
+            .annotate(
+                has_other_groups=Exists(others.filter(user=OuterRef("user"))),
+                is_alone=~Exists(others.filter(group=OuterRef("group"))),
+            )
+            .first()
         )
         if member is None:
             raise Http404

@@ -5,16 +5,18 @@ import datetime
 import hmac
 
 from django.conf import settings
+from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
 from .models import Link, Person
+from .models_invite import Invite
 
 
 class Dead(Exception):
     """Unknown, revoked or expired; `link` is the row where the token named one truly."""
 
-    def __init__(self, link: Link | None = None):
+    def __init__(self, link: "Link | Invite | None" = None):
         super().__init__("this link does not open anything")
         self.link = link
 
@@ -39,20 +41,21 @@ def make(
     return link
 
 
-def _sign(link: Link) -> str:
+def _sign(link: Link | Invite) -> str:
     message = f"{link.purpose}:{link.pk}:{link.generation}".encode()
     digest = hmac.digest(settings.LINK_KEY.encode(), message, "sha256")[:20]
     return base64.urlsafe_b64encode(digest).decode().rstrip("=")
 
 
-def token(link: Link) -> str:
+def token(link: Link | Invite) -> str:
     return f"{link.pk}.{_sign(link)}"
 
 
-def address(link: Link, request=None) -> str:
+def address(link: Link | Invite, request=None) -> str:
     """The whole address to copy or print, with the operator's base address where one is set."""
     path = reverse(
-        {"plan": "plan-public", "sign-up": "sign-up-public", "care": "care-public"}[link.purpose], args=[token(link)]
+        {"plan": "plan-public", "sign-up": "sign-up-public", "care": "care-public", "join": "join"}[link.purpose],
+        args=[token(link)],
     )
     if settings.BASE_URL:
         return settings.BASE_URL + path
@@ -61,9 +64,21 @@ def address(link: Link, request=None) -> str:
 
 def read(purpose: str, text: str) -> Link:
     """The link that `text` names. Raises Dead when it is unknown, forged, revoked or expired."""
+    return _read(Link.everywhere.select_related("group", "person").filter(purpose=purpose), text)
+
+
+def read_invite(text: str) -> Invite:
+    """The invitation that `text` names; one that was used is dead too."""
+    invite = _read(Invite.everywhere.select_related("group", "by__user"), text)
+    if invite.used_by_id:
+        raise Dead(invite)
+    return invite
+
+
+def _read(rows: QuerySet, text: str) -> Link | Invite:
     pk, _dot, signature = text.partition(".")
     number = int(pk) if pk.isascii() and pk.isdecimal() and len(pk) < 18 else 0
-    link = Link.everywhere.select_related("group", "person").filter(pk=number, purpose=purpose).first()
+    link = rows.filter(pk=number).first()
     if link is None or not hmac.compare_digest(signature.encode(), _sign(link).encode()):
         raise Dead
     if link.revoked_at or (link.expires_at and link.expires_at < timezone.now()):

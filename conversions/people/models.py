@@ -10,6 +10,8 @@ from django.utils.translation import gettext_lazy as _
 from conversions.common.fold import digits, fold
 from conversions.groups.tenancy import Grouped, GroupedQuerySet
 
+from .models_invite import Invite as Invite
+
 
 class Person(Grouped):
     """Household contact, helper, donor, landlord or member: one row each."""

@@ -1,0 +1,9 @@
+"""The group's own page; below /g/<group>/."""
+
+from django.urls import path
+
+from . import views
+
+urlpatterns = [
+    path("group/", views.group_edit, name="group-edit"),
+]
