@@ -70,9 +70,13 @@ def _ask(request: HttpRequest, link, day: Day) -> HttpResponse:
     status = 200
     if request.method == "POST" and form.is_valid():
         try:
-            row = actions.sign_up(day=day, person=_member_person(request, link.group), **form.cleaned_data)
-            mine = links.make("sign-up", "day", day, person=row.person)
-            return redirect("sign-up-public", token=links.token(mine))
+            member = _member_person(request, link.group)
+            row = actions.sign_up(day=day, person=member, **form.cleaned_data)
+            # a name and a number prove nobody: only the press that made the row, or an account, opens the own page
+            if member or row.uid == form.cleaned_data["uid"]:
+                mine = links.make("sign-up", "day", day, person=row.person)
+                return redirect("sign-up-public", token=links.token(mine))
+            context = _context(link, day) | {"standing": "listed"}
         except roster.Full:
             context["standing"] = "full"
             status = 409

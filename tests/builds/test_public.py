@@ -62,6 +62,24 @@ def test_a_double_press_signs_up_once(client, address, day):
     assert SignUp.of(day.group).count() == Person.of(day.group).filter(name="Noor").count() == 1
 
 
+def test_a_name_and_a_number_open_nobodys_own_page(client, address, day):
+    mine = come(client, address).request["PATH_INFO"]
+    again = come(client, address, name="noor", phone="000111333")
+    assert again.request["PATH_INFO"] == address and "already on the list" in words(again)
+    assert "14 Tansy Row" not in words(again) and mine not in words(again)
+    client.post(mine, {"do": "off"})
+    back = come(client, address)
+    assert back.request["PATH_INFO"] == address and "on the list" in words(back)
+    assert SignUp.of(day.group).get().state == "coming", "somebody who called off may come back without the link"
+
+
+def test_the_same_number_under_another_name_is_another_helper(client, address, day):
+    first, second = come(client, address), come(client, address, name="Sol")
+    assert "You are coming, Sol" in words(second)
+    assert first.request["PATH_INFO"] != second.request["PATH_INFO"]
+    assert SignUp.of(day.group).count() == 2
+
+
 @pytest.mark.parametrize(
     ("other", "field"),
     [({"name": ""}, "name"), ({"phone": ""}, "phone"), ({"phone": "call me"}, "phone"), ({"phone": "a@"}, "phone"),
