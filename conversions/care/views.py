@@ -3,7 +3,7 @@
 import datetime
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
+from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
@@ -90,16 +90,25 @@ def _follow_up_page(request: HttpRequest, row: FollowUp, form: FollowUpForm, is_
     return render(request, "care/follow_up.html", context, status=409 if is_stale else 200)
 
 
-@open_to("lead")
+def sheet_of(request: HttpRequest, pk: int) -> CareSheet:
+    """One care sheet, for whoever ran its day: they hand it over at the gate."""
+    sheet = fetch(request, CareSheet.of(request.group).select_related("document", "day"), pk=pk)
+    if not sheet.day.may_run(request.member):
+        raise PermissionDenied
+    return sheet
+
+
+@open_to("lead", "visitor", "helper")
 def care_sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    sheet = fetch(request, CareSheet.of(request.group).select_related("document"), pk=pk)
-    return paper.kept(sheet)
+    return paper.kept(sheet_of(request, pk))
 
 
-@open_to("lead")
+@open_to("lead", "visitor", "helper")
 @require_POST
 def handed(request: HttpRequest, pk: int) -> HttpResponse:
-    sheet = fetch(request, CareSheet, pk=pk)
+    sheet = sheet_of(request, pk)
     actions.hand_over(sheet=sheet, by=request.member)
     messages.success(request, _("Handed over: noted."))
+    if request.POST.get("from") == "day" or not request.member.roles & aftercare.roles:
+        return go(request, "day-close", pk=sheet.day_id)
     return go(request, "aftercare")

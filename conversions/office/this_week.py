@@ -14,7 +14,7 @@ from django.utils.translation import ngettext
 
 from conversions.builds.agreed import yards_to_build
 from conversions.builds.gates import Gate, ready
-from conversions.builds.models import Day
+from conversions.builds.models import Day, SignUp
 from conversions.care.models import CareSheet, FollowUp
 from conversions.groups.models import Group, Member
 from conversions.quotes.models import Quote, Reply
@@ -69,7 +69,7 @@ def needs(group: Group, member: Member) -> list[Need]:
     """Everything that needs this member, the most pressing first."""
     look = Look(group, member, group.today())
     found = [need for roles, source in SOURCES if look.may(*roles) for need in source(look)]
-    if not look.may("visitor", "lead"):
+    if not look.may("lead"):
         found += own_days(look)
     far = datetime.date.max
     return sorted(found, key=lambda need: (need.urgency, need.on or far, need.title))
@@ -101,16 +101,20 @@ def visits(look: Look) -> Iterable[Need]:
 def days_over(look: Look) -> Iterable[Need]:
     """Held and not closed: its ground counts nowhere until it is."""
     for day in Day.of(look.group).open().filter(on__lt=look.today).for_lists()[:EACH]:
-        yield Need(
-            URGENT,
-            day.on,
-            day.title,
-            look.url("day", pk=day.pk),
-            _("The day is over and not closed yet."),
-            _("Close the day"),
-            look.url("day-close", pk=day.pk),
-            kind="build",
-        )
+        yield over(look, day)
+
+
+def over(look: Look, day: Day) -> Need:
+    return Need(
+        URGENT,
+        day.on,
+        day.title,
+        look.url("day", pk=day.pk),
+        _("The day is over and not closed yet."),
+        _("Close the day"),
+        look.url("day-close", pk=day.pk),
+        kind="build",
+    )
 
 
 def days_ahead(look: Look) -> Iterable[Need]:
@@ -139,9 +143,14 @@ def gate_words(gate: Gate, more: int) -> str:
 
 
 def own_days(look: Look) -> Iterable[Need]:
-    """For helpers: the days they come to."""
-    rows = Day.of(look.group).open().filter(on__gte=look.today).seen_by(look.member).for_lists()
+    """For who leads no days by role: those they come to, and those they ran that are not closed yet."""
+    comes = SignUp.of(look.group).filter(person__member=look.member).values("day")
+    ran, ahead = Q(lead=look.member) | Q(deputy=look.member), Q(on__gte=look.today)
+    rows = Day.of(look.group).open().filter(ran | ahead & Q(pk__in=comes)).for_lists()
     for day in rows[:EACH]:
+        if day.on < look.today:
+            yield over(look, day)
+            continue
         words = date_format(day.starts, "H:i") + "–" + date_format(day.ends, "H:i")
         url = look.url("day", pk=day.pk)
         yield Need(SOON, day.on, day.title, url, words, _("Open the day"), url, kind="build")

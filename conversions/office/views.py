@@ -9,9 +9,10 @@ from django.utils.translation import gettext as _
 from conversions.builds import ledger
 from conversions.builds.models import Day
 from conversions.builds.roster import helpers_and_hours
+from conversions.builds.views import day_of
 from conversions.care.models import CareSheet, FollowUp
 from conversions.common import measures
-from conversions.groups.tenancy import Stale, fetch, open_to
+from conversions.groups.tenancy import Stale, open_to
 from conversions.groups.ways import go
 from conversions.people import links
 from conversions.people.models import Link
@@ -77,10 +78,10 @@ def standing(group) -> dict:
     return {"only_yard": yard, "stages": rows[::-1]}
 
 
-@open_to("lead")
+@open_to("lead", "visitor", "helper")
 def close(request: HttpRequest, pk: int) -> HttpResponse:
-    """GET: what would be counted; after closing, what was. POST: close."""
-    day = fetch(request, Day.of(request.group).select_related("group", "lead__user"), pk=pk)
+    """GET: what would be counted; after closing, what was. POST: close. For whoever runs the day."""
+    day = day_of(request, pk, to_run=True)
     if day.state == "closed":
         return closed_page(request, day)
     if request.method != "POST":
@@ -93,9 +94,9 @@ def close(request: HttpRequest, pk: int) -> HttpResponse:
         messages.warning(
             request, _("Somebody changed this day while your page was open. Look once more, then close it.")
         )
-        return confirm_page(request, fetch(request, Day, pk=stale.row.pk), status=409)
+        return confirm_page(request, day_of(request, stale.row.pk, to_run=True), status=409)
     except (ValidationError, ValueError) as error:
-        day = fetch(request, Day.of(request.group).select_related("group", "lead__user"), pk=pk)
+        day = day_of(request, pk, to_run=True)
         problems = error.messages if isinstance(error, ValidationError) else [_("Press once more.")]
         return confirm_page(request, day, problems=problems, status=422)
     messages.success(request, _("The day is closed."))
@@ -142,5 +143,7 @@ def closed_page(request: HttpRequest, day: Day) -> HttpResponse:
         "due": due[:3],
         "helpers": helpers,
         "hours": hours,
+        "may_look_after": bool(request.member.roles & {"organiser", "lead"}),
+        "may_count": bool(request.member.roles & {"organiser", "visitor", "lead", "reader"}),
     }
     return render(request, "office/closed.html", context)

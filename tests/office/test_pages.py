@@ -3,12 +3,13 @@
 import datetime
 from io import BytesIO
 
+import pytest
 from pypdf import PdfReader
 
 from conversions.builds.models import Day, Ground
 from conversions.care.models import CareSheet, FollowUp
 from tests.builds.rows import make_agreed, make_day
-from tests.office.test_close_day import as_drawn
+from tests.office.test_close_day import as_drawn, close
 from tests.rows import make_yard
 
 QUERIES = 38  # of the first page, with the gates of the three nearest days
@@ -120,8 +121,37 @@ def test_a_group_without_a_phone_is_told_before_the_sheet_is_made(oak, client):
 
 def test_visitors_readers_and_helpers_close_no_day(oak, client):
     day = make_day(oak)
-    for role in ("visitor", "reader", "helper"):
-        assert oak.sign_in(client, role).get(oak.url(f"days/{day.pk}/close/")).status_code == 403
+    for role, status in (("visitor", 403), ("reader", 403), ("helper", 404)):
+        assert oak.sign_in(client, role).get(oak.url(f"days/{day.pk}/close/")).status_code == status
+
+
+@pytest.mark.parametrize("role", ["helper", "visitor"])
+def test_the_deputy_closes_the_day_and_hands_the_sheet_over(oak, client, role):
+    day = make_day(oak, deputy=getattr(oak, role))
+    as_drawn(oak, day)
+    day.refresh_from_db()
+    oak.sign_in(client, role)
+    assert "What will be counted" in page(client, oak, f"days/{day.pk}/close/")
+    response = client.post(oak.url(f"days/{day.pk}/close/"), {"revision": day.revision}, follow=True)
+    text = response.content.decode()
+    assert "of lawn converted" in text and oak.url("aftercare/") not in text
+    sheet = CareSheet.of(oak.group).get()
+    assert client.get(oak.url(f"care-sheets/{sheet.pk}/paper.pdf"))["Content-Type"] == "application/pdf"
+    after = client.post(oak.url(f"care-sheets/{sheet.pk}/handed/"), {"from": "day"}, follow=True)
+    assert "Handed over on" in after.content.decode()
+    assert client.get(oak.url("aftercare/")).status_code == 403
+
+
+def test_the_deputy_of_one_day_opens_no_sheet_of_another(oak, client):
+    make_day(oak, on=oak.today + datetime.timedelta(days=5), deputy=oak.helper)
+    day = make_day(oak, make_agreed(oak, make_yard(oak, name="B", address="2 Elder Walk")))
+    as_drawn(oak, day)
+    close(oak, day)
+    sheet = CareSheet.of(oak.group).get()
+    oak.sign_in(client, "helper")
+    assert client.get(oak.url(f"care-sheets/{sheet.pk}/paper.pdf")).status_code == 403
+    assert client.post(oak.url(f"care-sheets/{sheet.pk}/handed/")).status_code == 403
+    assert CareSheet.of(oak.group).get().handed_over_on is None
 
 
 def test_another_groups_day_is_not_there(oak, elm, client):

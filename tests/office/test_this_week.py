@@ -146,6 +146,13 @@ def test_everybody_sees_only_what_they_may_open(oak, client, role, kinds):
         assert client.get(need.url).status_code == 200, need
 
 
+@pytest.mark.parametrize("role", ["helper", "visitor"])
+def test_whoever_stood_in_as_lead_is_told_to_close_the_day(oak, role):
+    day = make_day(oak, on=oak.today - datetime.timedelta(days=1), deputy=getattr(oak, role))
+    (need,) = needs(oak.group, getattr(oak, role))
+    assert (need.action, need.action_url) == ("Close the day", oak.url(f"days/{day.pk}/close/"))
+
+
 def test_a_helper_sees_no_day_of_others(oak):
     make_day(oak, on=oak.today + datetime.timedelta(days=3))
     assert needs(oak.group, oak.helper) == []
