@@ -13,6 +13,7 @@ from django.views.decorators.http import require_safe
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people import links
+from conversions.people.models import Link
 from conversions.yards.drawing import plan_svg, set_out
 
 from . import actions, agreed, asbuilt, forms, gates, jobs, roster
@@ -126,6 +127,12 @@ def page(request: HttpRequest, row: Day, at: str = "", **bound) -> HttpResponse:
     return render(request, f"builds/day_{at}.html", context)
 
 
+def _link(request: HttpRequest, row: Day) -> str:
+    """The address where people sign up; it was made with the day, so that reading the page changes nothing."""
+    made = Link.of(request.group).filter(purpose="sign-up", subject_type="day", subject_id=row.pk, person=None)
+    return links.address(made[0], request) if made else ""
+
+
 def _parts(request: HttpRequest, row: Day, at: str) -> dict:
     """What only one of the three pages needs."""
     papers = [agreed.papers_of(yard) for yard in row.yards]
@@ -137,7 +144,7 @@ def _parts(request: HttpRequest, row: Day, at: str) -> dict:
             "has_stop": any(gate.state == "stop" for gate in ready),
             "jobs": work,
             "late": jobs.hours_over(row, work),
-            "link": links.address(links.make("sign-up", "day", row), request),
+            "link": _link(request, row),
             "chain": roster.chain(
                 row, SignUp.of(request.group).filter(day=row, state__in=COMING).select_related("person")
             ),
