@@ -9,7 +9,7 @@ from .mulch import round_up_to_step
 from .results import ENGINE_VERSION, BedTakeoff, Figure, PatchTakeoff, Takeoff, Task
 from .shapes import circle, edge_lengths, l_shape, rectangle, trapezium, triangle
 from .shortof import Stock, can_finish
-from .sitefile import new_site, read_site, write_site
+from .sitefile import new_site, read_site
 from .takeoff import takeoff
 from .values import (
     Circle,
@@ -22,6 +22,7 @@ from .values import (
     Where,
 )
 from .whatif import what_if
+from .writer import write_site
 
 __all__ = [
     "ENGINE_VERSION", "BedTakeoff", "Circle", "Corner", "Crew", "DayPlan", "Figure", "Learned", "PatchTakeoff",

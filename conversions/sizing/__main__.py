@@ -19,7 +19,7 @@ def main(arguments: list[str] | None = None) -> int:
         result = takeoff(read_site(_document(options.site)))
     except SiteError as error:
         for problem in error.problems:
-            print(problem, file=sys.stderr)
+            print(" ".join(str(problem).split()), file=sys.stderr)  # one line, whatever a name holds
         return 2
     except OSError as error:
         print(f"{options.site}: {error.strerror or error}", file=sys.stderr)
@@ -67,4 +67,5 @@ def explained(figure: Figure) -> list[str]:
 
 
 if __name__ == "__main__":
+    sys.stdout.reconfigure(errors="backslashreplace")  # names and signs that the terminal cannot show
     sys.exit(main())

@@ -144,8 +144,10 @@ def check_bed_sizes(bed: SiteBed) -> list[Problem]:
 
 def _bends_too_tight(bed: SiteBed) -> bool:
     """Whether a bed along a line covers clearly less ground than its length says, or has no length."""
+    if len(set(bed.path)) < 2:
+        return True
     shape, expected = bedwork.footprint(bed), bedwork.growing_area_m2(bed)
-    return len(set(bed.path)) < 2 or bool(shape.interiors) or shape.area < BEND_SHARE * expected
+    return bool(shape.interiors) or shape.area < BEND_SHARE * expected
 
 
 def _check_place(bed: SiteBed, shape, ground, sides, found) -> list[Problem]:

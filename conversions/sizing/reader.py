@@ -20,11 +20,13 @@ class Reader:
 
     def number(self, row: dict, key: str, uid: str, default: float | None = None, least: float | None = None) -> float:
         value = row.get(key, default)
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
+        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        if not is_number or (isinstance(value, float) and not math.isfinite(value)):
             self.fail("not-a-number", uid, key, "{field} must be a number.")
             return 0.0
         if abs(value) > LIMIT_M:
             self.fail("too-large", uid, key, "{field} is larger than any yard.")
+            return 0.0
         if least is not None and value < least:
             self.fail(
                 "negative", uid, key, "{field} is {value}; it may not be less than {least}.", value=value, least=least

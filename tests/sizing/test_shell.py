@@ -46,6 +46,8 @@ def test_an_unknown_figure_names_those_there_are(capsys):
         ("[" * 100_000, "not a JSON file"),
         ("[1, 2]", "The site must be a group of named values."),
         ("{}", "schema must be 1"),
+        ('{"schema": 1, "haul_m": 1' + "0" * 400 + "}", "haul_m is larger than any yard."),
+        ('{"schema": 1, "patches": [{"uid": "front\\nyard"}]}', "front yard: This patch has no outline yet"),
         ('{"schema": 1, "haul_m": NaN}', "haul_m must be a number."),
         (
             json.dumps(document(patch([(0, 4), (4, 0), (4, 4), (0, 0)]))),
