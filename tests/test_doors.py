@@ -8,6 +8,7 @@ from django.core.files.storage import default_storage
 from django.core.management import call_command
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
+from conversions.builds.models import Ground
 from conversions.care.actions import write_follow_ups
 from conversions.care.models import CareSheet, FollowUp
 from conversions.people import links
@@ -74,6 +75,7 @@ MAY_OPEN = {
     "day-came": LEADS,
     "day-built": LEADS,
     "crew-sheet": LEADS,
+    "ground-correct": NOBODY,
     "day-close": LEADS,
     "aftercare": LEADS,
     "follow-up": LEADS,
@@ -115,6 +117,13 @@ def make_photo(world, visit) -> Photo:
     )  # fmt: skip
 
 
+def make_counted(day) -> Ground:
+    return Ground.everywhere.create(
+        group=day.group, patch=day.day_patches.get().patch, day=day, kind="extension", m2=1, complete_on=day.on,
+        count_on=day.on, year=day.on.year, month=day.on.month, by=day.lead,
+    )  # fmt: skip
+
+
 def samples(world) -> dict[str, dict]:
     """For each route the keys of a row of the right kind in this group."""
     draft = make_open(world, make_yard(world, address="1 Tansy Row"))
@@ -152,6 +161,7 @@ def samples(world) -> dict[str, dict]:
         "quote-reply": {"pk": sent.pk},
         **{name: day for name in MAY_OPEN if name.startswith("day-") or name in ("day", "crew-sheet")},
         "day-new": {},
+        "ground-correct": day | {"ground_pk": make_counted(row).pk},
         "day-built": day | {"patch_pk": row.day_patches.get().patch_id},
         "follow-up": {"pk": due.pk},
         **{name: {"pk": sheet.pk} for name in ("care-sheet", "care-sheet-handed")},

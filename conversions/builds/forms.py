@@ -176,6 +176,44 @@ class BuiltForm(forms.Form):
         return None if depth is None else int(depth)
 
 
+class CorrectForm(forms.Form):
+    """A counted figure that turned out wrong: what is true, and why."""
+
+    seen_m2 = forms.DecimalField(widget=forms.HiddenInput, max_digits=9, decimal_places=2)
+    to_m2 = forms.DecimalField(label=_("What is true"), min_value=0, max_digits=9, decimal_places=2)
+    reason = forms.CharField(
+        label=_("Why was it wrong?"), max_length=240, help_text=_("Whoever reads the tally next year sees this.")
+    )
+    lawn_m2 = forms.DecimalField(
+        label=_("The whole patch, measured again"),
+        min_value=Decimal("0.01"),
+        max_digits=9,
+        decimal_places=2,
+        required=False,
+        help_text=_("Only if the drawing was wrong too."),
+    )
+
+    def __init__(self, *args, group, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.group = group
+        self.fields["to_m2"].unit = self.fields["lawn_m2"].unit = _("sq ft") if self._is_imperial else "m²"
+
+    @property
+    def _is_imperial(self) -> bool:
+        return self.group.units == "imperial"
+
+    def clean_to_m2(self) -> Decimal:
+        """In square metres; a figure left as it was shown is the same figure, however it was rounded."""
+        typed, seen = self.cleaned_data["to_m2"], self.cleaned_data.get("seen_m2")
+        if seen is not None and typed == shown_area(seen, self.group):
+            return seen
+        return metric_area(typed, self.group)
+
+    def clean_lawn_m2(self) -> Decimal | None:
+        typed = self.cleaned_data["lawn_m2"]
+        return typed and metric_area(typed, self.group)
+
+
 class SignUpForm(forms.Form):
     """Somebody without an account who would like to help."""
 
@@ -201,6 +239,11 @@ class SignUpForm(forms.Form):
 def shown_area(m2: Decimal, group) -> Decimal:
     """An area as the form shows it: square metres, or square feet to one digit."""
     return m2 if group.units != "imperial" else (m2 / FT2_M2).quantize(Decimal("0.1"), ROUND_HALF_UP)
+
+
+def metric_area(typed: Decimal, group) -> Decimal:
+    """What was typed, in square metres."""
+    return typed if group.units != "imperial" else (typed * FT2_M2).quantize(Decimal("0.01"), ROUND_HALF_UP)
 
 
 def next_saturday(today: datetime.date) -> datetime.date:

@@ -115,6 +115,30 @@ def write(*, day: Day, patch: Patch, as_built: AsBuilt, by: Member) -> Ground | 
         )
 
 
+def stands(ground: Ground) -> Decimal:
+    """What one row counts today, with its corrections."""
+    rows = Ground.of(ground.group_id)
+    return _total(rows.filter(pk=ground.pk) | rows.filter(corrects=ground))
+
+
+def set_right(
+    *, ground: Ground, to_m2: Decimal, seen_m2: Decimal, reason: str, by: Member, lawn_m2: Decimal | None = None
+) -> Ground:
+    """Correct a row to what is true, as seen from `seen_m2`; `lawn_m2` is the whole patch measured again.
+
+    Refuses when somebody else corrected the row meanwhile, so that no difference is taken off twice.
+    """
+    with transaction.atomic():
+        patch = _lock(ground.patch)
+        now = stands(ground)
+        if now != seen_m2:
+            shown = measures.area(now, patch.group.units, 2)
+            raise ValidationError(_("Somebody corrected this meanwhile: it stands at %s now.") % shown, code="stale")
+        if lawn_m2:
+            measure_again(patch=patch, lawn_m2=lawn_m2, why=reason, by=by)
+        return correct(ground=ground, m2=to_m2 - now, reason=reason, by=by)
+
+
 def correct(*, ground: Ground, m2: Decimal, reason: str, by: Member) -> Ground:
     """Append the difference, negative or positive, to a row that turned out wrong; the row itself stays."""
     if not reason.strip():
@@ -145,6 +169,42 @@ def correct(*, ground: Ground, m2: Decimal, reason: str, by: Member) -> Ground:
             reason=reason.strip(),
             by=by,
         )
+
+
+def take_back(*, day: Day, reason: str, by: Member) -> list[Ground]:
+    """The day is opened again: a correction brings each of its rows to nothing, so that closing can count afresh."""
+    rows = Ground.of(day.group_id).filter(day=day, corrects=None).select_related("patch").order_by("patch")
+    return [correct(ground=row, m2=-left, reason=reason, by=by) for row in rows if (left := _left(row))]
+
+
+def count_again(*, ground: Ground, as_built: AsBuilt, by: Member) -> Ground | None:
+    """What a day that was opened again counts when it is closed; the row it had stays the one it corrects."""
+    if not as_built.area_m2:
+        return None
+    with transaction.atomic():
+        patch, day = _lock(ground.patch), ground.day
+        if _left(ground):
+            return ground
+        if as_built.area_m2 > room_m2(patch):
+            raise no_room(patch, as_built.area_m2, room_m2(patch))
+        return _append(
+            patch,
+            as_built.complete_on or day.held_on,
+            day=day,
+            as_built=as_built,
+            corrects=ground,
+            kind="correction",
+            m2=as_built.area_m2,
+            growing_m2=_growing_m2(day, patch, as_built),
+            reason=_("Counted again after the day was opened again."),
+            by=by,
+        )
+
+
+def _left(ground: Ground) -> Decimal:
+    """What one row counts today, with its corrections."""
+    rows = Ground.of(ground.group_id)
+    return _total(rows.filter(pk=ground.pk) | rows.filter(corrects=ground))
 
 
 def measure_again(*, patch: Patch, lawn_m2: Decimal, why: str, by: Member) -> Patch:

@@ -5,7 +5,8 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from django.core.validators import MinValueValidator
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import F, Q, Sum
+from django.db.models.functions import Coalesce, Round
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
@@ -187,6 +188,17 @@ class AsBuilt(Grouped):
         return not self.area_m2 and not self.is_complete
 
 
+class GroundQuerySet(GroupedQuerySet):
+    def with_left(self) -> "GroundQuerySet":
+        """Each row that corrects nothing with `left_m2`: what it counts today, its corrections in."""
+        corrections = Coalesce(Sum("corrections__m2"), Decimal("0"), output_field=models.DecimalField())
+        return self.filter(corrects=None).annotate(left_m2=Round(F("m2") + corrections, 2))
+
+    def standing(self) -> "GroundQuerySet":
+        """Rows that still count something; one that was taken back entirely is only history."""
+        return self.filter(pk__in=self.model.everywhere.with_left().filter(left_m2__gt=0).values("pk"))
+
+
 class Ground(Grouped):
     """The ledger: append-only, and the only source of the tally."""
 
@@ -211,6 +223,8 @@ class Ground(Grouped):
     by = models.ForeignKey("groups.Member", models.RESTRICT, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 
+    everywhere = GroundQuerySet.as_manager()
+
     plain = ("kind", "reason")
 
     class Meta(Grouped.Meta):
@@ -230,3 +244,8 @@ class Ground(Grouped):
         ]
         indexes = [models.Index(fields=["group", "year", "month"], name="ground_by_month")]
         ordering = ["pk"]
+
+    @property
+    def stands_m2(self) -> Decimal:
+        """What this row counts with its corrections, which may be prefetched."""
+        return sum((row.m2 for row in self.corrections.all()), self.m2)

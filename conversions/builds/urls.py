@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from . import presses, views
+from . import correcting, presses, views
 
 urlpatterns = [
     path("days/", views.days, name="days"),
@@ -14,5 +14,6 @@ urlpatterns = [
     path("days/<int:pk>/helpers/", presses.helpers, name="day-helpers"),
     path("days/<int:pk>/came/", presses.came, name="day-came"),
     path("days/<int:pk>/patches/<int:patch_pk>/built/", presses.built, name="day-built"),
+    path("days/<int:pk>/ground/<int:ground_pk>/correct/", correcting.correct, name="ground-correct"),
     path("days/<int:pk>/crew-sheet.pdf", presses.crew_sheet, name="crew-sheet"),
 ]

@@ -121,7 +121,7 @@ def close_day(*, day: Day, by: Member, revision: int, sheets: Mapping[int, bytes
         check(day, rows)
         due = sheets_due(day, rows)
         for one in rows:
-            ledger.write(day=day, patch=one.row.patch, as_built=one.as_built, by=by)
+            _count(day, one, by)
             _finish(day, one)
         for garden in due:
             _care_for(day, garden, sheets, by)
@@ -140,6 +140,15 @@ def _enter(day: Day, revision: int) -> bool:
     if day.state == "cancelled":
         raise ValidationError(_("This day was called off. Take that back first."))
     raise Stale(day)
+
+
+def _count(day: Day, one: Written, by: Member) -> None:
+    """A day that was opened again has its rows already; they are counted afresh, never twice."""
+    before = Ground.of(day.group_id).filter(day=day, patch=one.row.patch_id, corrects=None).first()
+    if before:
+        ledger.count_again(ground=before, as_built=one.as_built, by=by)
+    else:
+        ledger.write(day=day, patch=one.row.patch, as_built=one.as_built, by=by)
 
 
 def _finish(day: Day, one: Written) -> None:
@@ -163,4 +172,4 @@ def _care_for(day: Day, garden: SheetDue, sheets: Mapping[int, bytes], by: Membe
 def counted(day: Day) -> list[Ground]:
     """What a closed day put into the ledger."""
     rows = Ground.of(day.group_id).filter(day=day, corrects=None)
-    return list(rows.select_related("patch__place").order_by("pk"))
+    return list(rows.select_related("patch__place").prefetch_related("corrections").order_by("pk"))
