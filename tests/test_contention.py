@@ -43,11 +43,13 @@ with connection.cursor() as cursor:
 """
 
 WRITE = """
+import time
 from decimal import Decimal
 from conversions.builds import ledger
 from conversions.builds.models import Ground
 row = Ground.everywhere.select_related("patch", "day", "as_built").get(corrects=None)
 for _number in range(%(writes)s):
+    time.sleep(0.001)  # SQLite hands its lock to whoever asks next; without a breath one process can starve the rest
     ledger.correct(ground=row, m2=Decimal("%(step)s"), reason="taped", by=row.by)
 """
 
