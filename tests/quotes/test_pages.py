@@ -324,3 +324,11 @@ def test_a_sent_quotes_paper_and_lines_stay_when_its_plan_is_kept_anew(organiser
     organiser.post(oak.url(f"yards/{quote.conversion_id}/quote/"))
     assert Quote.of(oak.group).get(pk=quote.pk).state == "sent"
     assert draft_of(oak).version == 2
+
+
+def test_the_prices_are_one_press_from_the_yards_and_from_the_menu_for_organisers_only(client, oak):
+    found = {}
+    for role in ("organiser", "visitor"):
+        oak.sign_in(client, role)
+        found[role] = client.get(oak.url("yards/")).content.decode().count(f'href="{oak.url("prices/")}"')
+    assert found == {"organiser": 2, "visitor": 0}
