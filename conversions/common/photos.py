@@ -11,10 +11,14 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 from PIL import ExifTags, Image, ImageFile, ImageOps, UnidentifiedImageError
+from pillow_heif import register_heif_opener
 
-FORMATS = ["JPEG", "PNG"]
+register_heif_opener()
+
+FORMATS = ["JPEG", "PNG", "WEBP", "HEIF"]
 MOST_BYTES = 40_000_000
-MOST_PIXELS = {"JPEG": 120_000_000, "PNG": 64_000_000}  # a JPEG is opened at a fraction of its size, a PNG is not
+# A JPEG is opened at a fraction of its size, the others are not.
+MOST_PIXELS = {"JPEG": 120_000_000, "PNG": 64_000_000, "WEBP": 64_000_000, "HEIF": 64_000_000}
 VIEW, THUMB = 1600, 320
 QUALITY = 82
 
@@ -22,7 +26,7 @@ QUALITY = 82
 Image.MAX_IMAGE_PIXELS = max(MOST_PIXELS.values())
 
 BOMBS = (Image.DecompressionBombError, Image.DecompressionBombWarning)
-BROKEN = (UnidentifiedImageError, OSError, ValueError, SyntaxError, EOFError, struct.error, MemoryError)
+BROKEN = (UnidentifiedImageError, OSError, ValueError, SyntaxError, EOFError, RuntimeError, struct.error, MemoryError)
 # What a damaged EXIF block has been seen to raise; a picture is not refused for it.
 BAD_EXIF = (*BROKEN, TypeError, KeyError, IndexError, AttributeError, OverflowError, ZeroDivisionError)
 
@@ -33,6 +37,7 @@ class PhotoRefused(Exception):
 
 @dataclass(frozen=True)
 class Accepted:
+    original: bytes  # as it came, position and all: never served
     view_bytes: bytes
     thumb_bytes: bytes
     width: int  # of the view, upright
@@ -60,6 +65,7 @@ def accept(file: Any) -> Accepted:
     thumb = view.copy()
     thumb.thumbnail((THUMB, THUMB), Image.Resampling.LANCZOS)
     return Accepted(
+        original=raw,
         view_bytes=_jpeg(view),
         thumb_bytes=_jpeg(thumb),
         width=view.width,
@@ -93,10 +99,8 @@ def _too_large() -> str:
 
 def _what_it_is(raw: bytes) -> str:
     if raw[4:8] == b"ftyp":
-        return _(
-            "This kind of picture cannot be read here yet. Choose JPEG on the phone, or send a copy as JPEG or PNG."
-        )
-    return _("This is not a picture. Choose a JPEG or PNG.")
+        return _("This cannot be read: it was cut off, or is of another kind. Send it once more, or a copy as JPEG.")
+    return _("This is not a picture. Choose a JPEG, PNG, WebP or HEIC.")
 
 
 def _load(raw: bytes) -> tuple[Image.Image, datetime.datetime | None]:
@@ -104,7 +108,7 @@ def _load(raw: bytes) -> tuple[Image.Image, datetime.datetime | None]:
     # The PDF writer tells Pillow, for the whole process, to forgive a file that ends too early; a photo is not forgiven.
     ImageFile.LOAD_TRUNCATED_IMAGES = False
     image = Image.open(io.BytesIO(raw), formats=FORMATS)
-    kind = "PNG" if image.format == "PNG" else "JPEG"  # a phone's several-pictures-in-one JPEG calls itself MPO
+    kind = image.format if image.format in MOST_PIXELS else "JPEG"  # a phone's several-in-one JPEG calls itself MPO
     if image.width * image.height > MOST_PIXELS[kind]:
         raise PhotoRefused(_too_large())
     taken_at = _taken_at(image)

@@ -110,6 +110,15 @@ class GroupPageForm(forms.Form):
         widget=forms.RadioSelect,
     )  # fmt: skip
     zone = zone_field()
+    originals_days = forms.IntegerField(
+        label=gettext_lazy("Days that pictures are kept as they came"),
+        min_value=0,
+        max_value=3650,
+        required=False,
+        help_text=gettext_lazy(
+            "They hold the place where they were taken, so nobody is shown them. After that only the shrunk ones stay."
+        ),
+    )
 
     def __init__(self, *args, group: Group, **kwargs):
         super().__init__(*args, **kwargs)
@@ -124,7 +133,7 @@ class GroupPageForm(forms.Form):
         goal = group.goal(group.today().year)
         if goal and group.units == "imperial":
             goal = int((Decimal(goal) / FT2_M2).quantize(Decimal(1), ROUND_HALF_UP))
-        plain = ("name", "phone", "phone_hours", "units", "paper", "currency", "minor_digits", "zone")
+        plain = ("name", "phone", "phone_hours", "units", "paper", "currency", "minor_digits", "zone", "originals_days")
         return {
             **{name: getattr(group, name) for name in plain},
             "goal": goal,
@@ -145,17 +154,16 @@ class GroupPageForm(forms.Form):
     def values(self) -> dict:
         """The group's fields, out of what was typed."""
         told = dict(self.cleaned_data)
+        if told["originals_days"] is None:  # left empty: nothing was decided
+            del told["originals_days"]
         goal, goals = told.pop("goal"), dict(self.group.goals)
         if "goal" in self.changed_data:
             goals.pop(str(self.year), None)
             if goal:
                 goals[str(self.year)] = self._square_metres(goal)
-        return {
-            **told,
-            "season_ends_day": told.pop("season_day"),
-            "season_ends_month": told.pop("season_month"),
-            "goals": goals,
-        }
+        told["season_ends_day"] = told.pop("season_day")
+        told["season_ends_month"] = told.pop("season_month")
+        return told | {"goals": goals}
 
     def _square_metres(self, goal: int) -> int:
         if self.group.units != "imperial":

@@ -82,6 +82,9 @@ class Group(models.Model):
     season_ends_day = models.PositiveSmallIntegerField(
         default=31, validators=[MinValueValidator(1), MaxValueValidator(31)]
     )
+    originals_days = models.PositiveSmallIntegerField(
+        _("days that pictures are kept as they came"), default=90, validators=[MaxValueValidator(3650)]
+    )
     goals = models.JSONField(_("square metres hoped for, by year"), default=dict, blank=True)
     pace = models.JSONField(_("pace learned from logged days"), default=dict, blank=True)
 

@@ -2,12 +2,13 @@
 
 import datetime
 import io
+import random
 import zlib
 
 import pytest
 from PIL import Image, ImageFile, PngImagePlugin
 
-from conversions.common.photos import MOST_BYTES, PhotoRefused, accept
+from conversions.common.photos import MOST_BYTES, MOST_PIXELS, PhotoRefused, accept
 
 ORIENTATION, GPS, EXIF = 0x0112, 0x8825, 0x8769
 
@@ -178,8 +179,110 @@ def test_what_is_no_picture_is_refused_in_words(raw):
 
 
 def test_other_picture_formats_are_refused_and_named_as_such():
-    assert "JPEG" in refusal(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic" + b"\0" * 200)
-    assert "not a picture" in refusal(picture(kind="WEBP"))
+    assert "copy as JPEG" in refusal(b"\0\0\0\x18ftypheic\0\0\0\0mif1heic" + b"\0" * 200)
+    assert "copy as JPEG" in refusal(b"\0\0\0\x18ftypqt  \0\0\0\0qt  " + b"\0" * 200)
+    assert "not a picture" in refusal(picture(kind="GIF"))
+
+
+LIKE_A_PHONE = ["JPEG", "PNG", "WEBP", "HEIF"]
+# How a position reaches a file: the EXIF block, the XMP packet, a comment, a text, a colour profile, a maker's name.
+TRACES = (b"Exif", b"GPS", b"xmp", b"XML", b"secret", b"nowhere", b"ICC_PROFILE", b"\xff\xfe", b"\xff\xe1", b"\xff\xed")
+
+
+def with_position(kind, orientation=1):
+    exif = Image.Exif()
+    exif[ORIENTATION] = orientation
+    exif[0x010F] = "nowhere"
+    exif.get_ifd(GPS)[1] = "N"
+    exif.get_ifd(GPS)[2] = (51.0, 30.0, 12.34)
+    xmp = b'<x:xmpmeta xmlns:x="adobe:ns:meta/"><exif:GPSLatitude>51,30.2N secret</exif:GPSLatitude></x:xmpmeta>'
+    more = {"comment": b"secret lane"} if kind == "JPEG" else {}
+    seen = Image.new("RGB", (400, 200), "blue")
+    seen.paste("red", (0, 0, 200, 200))
+    out = io.BytesIO()
+    seen.save(out, kind, exif=exif.tobytes(), xmp=xmp, **more)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("kind", LIKE_A_PHONE)
+def test_no_trace_of_a_position_is_in_any_byte_that_is_served(kind):
+    raw = with_position(kind)
+    if kind != "PNG":  # there the words are packed
+        assert b"secret" in raw
+    kept = accept(io.BytesIO(raw))
+    assert kept.original == raw
+    for data in (kept.view_bytes, kept.thumb_bytes):
+        head = data[: data.index(b"\xff\xda")]  # up to the picture itself, where any two bytes may stand together
+        assert [trace for trace in TRACES if trace in head] == []
+        assert data.endswith(b"\xff\xd9") and b"secret" not in data and b"GPSLatitude" not in data
+        left = Image.open(io.BytesIO(data))
+        assert not dict(left.getexif()) and not {"xmp", "comment", "icc_profile", "exif"} & set(left.info)
+
+
+@pytest.mark.parametrize("kind", ["PNG", "WEBP"])
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_other_kinds_are_turned_by_their_orientation_too(kind, orientation):
+    kept = accept(io.BytesIO(with_position(kind, orientation)))
+    assert (kept.width, kept.height) == ((400, 200) if orientation < 5 else (200, 400))
+
+
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_a_phones_heic_stands_upright(orientation):
+    kept = accept(io.BytesIO(with_position("HEIF", orientation)))
+    assert (kept.width, kept.height) == ((400, 200) if orientation < 5 else (200, 400))
+    image = Image.open(io.BytesIO(kept.view_bytes))
+    corners = [image.getpixel((x, y)) for x in (20, kept.width - 20) for y in (20, kept.height - 20)]
+    # Red is the left half as stored; where it ends up is what the orientation says.
+    red = [is_about(corner, (255, 0, 0)) for corner in corners]
+    assert red == {
+        1: [True, True, False, False], 2: [False, False, True, True], 3: [False, False, True, True],
+        4: [True, True, False, False], 5: [True, False, True, False], 6: [True, False, True, False],
+        7: [False, True, False, True], 8: [False, True, False, True],
+    }[orientation]  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", ["WEBP", "HEIF"])
+def test_webp_and_heic_of_more_than_64_megapixels_are_refused(kind, monkeypatch):
+    monkeypatch.setitem(MOST_PIXELS, kind, 400 * 300 - 1)  # writing a true one takes a minute
+    assert "too large" in refusal(picture(kind=kind))
+
+
+@pytest.mark.parametrize("kind", ["WEBP", "HEIF"])
+@pytest.mark.parametrize("share", [0.02, 0.1, 0.5, 0.9])
+def test_a_cut_off_webp_or_heic_is_refused(kind, share):
+    out = io.BytesIO()
+    Image.effect_noise((500, 400), 90).convert("RGB").save(out, kind)
+    whole = out.getvalue()
+    assert accept(io.BytesIO(whole)).width == 500
+    assert refusal(whole[: int(len(whole) * share)])
+
+
+@pytest.mark.parametrize("kind", LIKE_A_PHONE)
+def test_a_picture_with_damaged_bytes_never_falls_over(kind):
+    whole, chance = with_position(kind), random.Random(7)
+    for _ in range(150):
+        raw = bytearray(whole)
+        for _ in range(chance.choice((1, 4, 30))):
+            raw[chance.randrange(len(raw))] = chance.randrange(256)
+        try:
+            kept = accept(io.BytesIO(bytes(raw)))
+        except PhotoRefused:
+            continue
+        assert kept.width and b"secret" not in kept.view_bytes
+
+
+@pytest.mark.parametrize("kind", ["WEBP", "HEIF"])
+def test_a_see_through_webp_or_heic_is_white_where_nothing_is(kind):
+    kept = accept(io.BytesIO(picture(kind=kind, mode="RGBA", colour=(0, 0, 0, 0))))
+    assert is_about(Image.open(io.BytesIO(kept.view_bytes)).getpixel((5, 5)), (255, 255, 255))
+
+
+def test_a_moving_webp_gives_its_first_picture():
+    out = io.BytesIO()
+    first, second = Image.new("RGB", (40, 30), "red"), Image.new("RGB", (40, 30), "blue")
+    first.save(out, "WEBP", save_all=True, append_images=[second])
+    kept = accept(io.BytesIO(out.getvalue()))
+    assert is_about(Image.open(io.BytesIO(kept.view_bytes)).getpixel((5, 5)), (255, 0, 0))
 
 
 def test_an_empty_file_is_refused():

@@ -1,4 +1,4 @@
-"""A picture of the ground, as served: upright, shrunk, without position."""
+"""A picture of the ground: served upright, shrunk and without position; as it came it is kept apart, for a time."""
 
 import uuid
 
@@ -32,7 +32,8 @@ class Photo(Grouped):
     slot = models.CharField(max_length=8, choices=SLOTS, default="other")
     taken_for = models.CharField(max_length=12, choices=TAKEN_FOR)
     taken_for_id = models.PositiveBigIntegerField()
-    original_key = models.CharField(max_length=120, blank=True)
+    original_key = models.CharField(max_length=120, blank=True)  # never served; empty once its time has run out
+    original_until_on = models.DateField(null=True, blank=True)
     original_sha256 = models.CharField(max_length=64)
     original_bytes = models.PositiveIntegerField()
     view_key = models.CharField(max_length=120)
@@ -43,6 +44,7 @@ class Photo(Grouped):
     received_at = models.DateTimeField(default=timezone.now)
     by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")
     people = models.CharField(max_length=8, choices=PEOPLE, default="unsure")
+    only_household = models.BooleanField(_("everybody in it lives here"), default=False)
 
     personal = ("original_key", "view_key", "thumb_key")
     plain = ("slot", "taken_for", "original_sha256", "people")
