@@ -4,7 +4,7 @@ import logging
 import re
 
 KEYS = re.compile(
-    r"(?P<way>/(?:p|s|c|join|password/new)(?:/|%2[Ff]))(?P<key>[^/\s?\"'&%]+)(?P<more>(?:/|%2[Ff])[\w-]+-[\w-]+)?"
+    r"(?P<way>(?:/|%2[Ff])(?:p|s|c|join|password(?:/|%2[Ff])new)(?:/|%2[Ff]))(?P<key>[^/\s?\"'&%]+)(?P<more>(?:/|%2[Ff])[\w-]+-[\w-]+)?"
 )
 E_MAIL = re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+")
 

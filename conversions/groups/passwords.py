@@ -6,6 +6,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse_lazy
+from django.views.decorators.cache import never_cache
 
 from .forms import ChangePasswordForm, ForgottenForm, NewPasswordForm
 
@@ -15,10 +16,12 @@ def has_mail() -> bool:
     return bool(settings.EMAIL_HOST)
 
 
-change = auth.PasswordChangeView.as_view(
-    template_name="groups/password.html",
-    form_class=ChangePasswordForm,
-    success_url=reverse_lazy("start"),
+change = never_cache(
+    auth.PasswordChangeView.as_view(
+        template_name="groups/password.html",
+        form_class=ChangePasswordForm,
+        success_url=reverse_lazy("start"),
+    )
 )
 forgotten = auth.PasswordResetView.as_view(
     template_name="groups/password_forgotten.html",
