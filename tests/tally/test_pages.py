@@ -19,8 +19,16 @@ def test_the_page_shows_the_year_its_months_and_both_units(oak, client):
     patch, day = make_patch(oak, "100.00"), make_bare_day(oak, datetime.date(2025, 6, 1))
     ledger.write(day=day, patch=patch, as_built=make_built(day, patch, "92.90"), by=oak.lead)
     page = oak.sign_in(client, "reader").get(oak.url("tally/?year=2025")).content.decode()
-    assert "Tally of 2025" in page and "92.9 m²" in page and "1,000 sq ft" in page  # 92.9 / 0.09290304 = 999.97
+    assert (
+        "Tally of 2025" in page and '<b>92.9</b> <span class="u">m²</span>' in page and "1,000 sq ft" in page
+    )  # 92.9 / 0.09290304 = 999.97
     assert "of 400 m² hoped for" in page and 'scope="row">June' in page
+
+
+def test_a_year_without_ground_says_how_it_begins_and_lists_no_noughts(oak, client):
+    page = oak.sign_in(client, "reader").get(oak.url("tally/")).content.decode()
+    assert "It counts when a build day is closed." in page
+    assert "What went into it" not in page and "How it was measured" not in page
 
 
 @pytest.mark.parametrize("year", ["", "x", "99999999999999999999", "-1", "٢٠٢٥", "1"])
