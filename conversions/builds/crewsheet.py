@@ -38,6 +38,7 @@ def context(day: Day) -> dict[str, Any]:
         "too_long": hours_over(day, jobs),
         "names": names,
         "blanks": range(max(0, min(day.helpers_wanted - len(names), 12)) + 2),
+        "aiders": [row.person.name for row in coming if row.person.first_aid],
         "has_minor": any(row.person.under_18 for row in coming),
         "cautions": [caution for caution in cautions if caution.key not in FIRST],
         "first": [caution for caution in cautions if caution.key in FIRST],

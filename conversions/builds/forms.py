@@ -72,8 +72,15 @@ class DayForm(GroupForm):
         return data
 
 
+class YardsField(forms.ModelMultipleChoiceField):
+    """Agreed yards; one that has a day already says so, for a yard may take two."""
+
+    def label_from_instance(self, yard) -> str:
+        return _("%s, has a day already") % yard if yard.has_day else str(yard)
+
+
 class NewDayForm(DayForm):
-    conversions = forms.ModelMultipleChoiceField(
+    conversions = YardsField(
         None,
         label=_("Whose yard"),
         widget=forms.CheckboxSelectMultiple,

@@ -57,6 +57,24 @@ def hours_over(day: Day, jobs: list[Job]) -> int:
     return max(0, math.ceil(over / 60))
 
 
+@dataclass(frozen=True)
+class Clock:
+    """What the list says at one moment: the job everybody is at, until when, and what comes after."""
+
+    now: Job
+    until: datetime.time | None
+    then: list[Job]
+
+
+def by_the_clock(jobs: list[Job], minute: int) -> Clock:
+    """Before the day begins its first job is the one to see; after the last, the last."""
+    listed = [job for job in jobs if job.when == "day"]
+    begun = [n for n, job in enumerate(listed) if job.minute <= minute]
+    at = begun[-1] if begun else 0
+    then = listed[at + 1 :]
+    return Clock(listed[at], then[0].starts if then else None, then[:3])
+
+
 def _rounded(minutes: float) -> int:
     return round(minutes / ROUND_MIN) * ROUND_MIN
 

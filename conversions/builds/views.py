@@ -139,7 +139,8 @@ def _parts(request: HttpRequest, row: Day, at: str) -> dict:
     if at == "before":
         ready, work = gates.ready(row), jobs.jobs_of(row, papers)
         return {
-            "gates": ready,
+            "open_gates": [gate for gate in ready if gate.state != "ok"],
+            "ready_gates": [gate for gate in ready if gate.state == "ok"],
             "next": next((gate for gate in ready if gate.state != "ok"), None),
             "has_stop": any(gate.state == "stop" for gate in ready),
             "jobs": work,
@@ -161,7 +162,9 @@ def _parts(request: HttpRequest, row: Day, at: str) -> dict:
             }
             for n, (site, takeoff) in enumerate(papers)
         ]
-        return {"plans": plans, "stops": stops, "jobs": jobs.jobs_of(row, papers), "now": timezone.localtime()}
+        work, now = jobs.jobs_of(row, papers), timezone.localtime()
+        minute = now.hour * 60 + now.minute if row.on == now.date() else 0
+        return {"plans": plans, "stops": stops, "jobs": work, "clock": jobs.by_the_clock(work, minute), "now": now}
     return {}
 
 

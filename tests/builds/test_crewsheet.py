@@ -9,6 +9,7 @@ from pypdf import PdfReader
 from conversions.builds import actions, crewsheet, jobs
 from conversions.builds.agreed import papers_of
 from conversions.builds.models import Day
+from conversions.people.models import Person
 from tests.builds.rows import answer_all, make_agreed, make_day
 from tests.rows import make_yard, rectangle
 
@@ -36,6 +37,13 @@ def read(day) -> PdfReader:
 
 def text_of(pdf: PdfReader) -> str:
     return " ".join(" ".join(page.extract_text() for page in pdf.pages).split())
+
+
+def test_who_knows_first_aid_is_named_on_top(oak, day):
+    assert "First aid: ____" in text_of(read(day))
+    Person.of(oak.group).filter(name="Noor").update(first_aid=True)
+    text = text_of(read(fresh(day)))
+    assert "First aid: Noor" in text and "If not: Visitor Oak leads" in text
 
 
 def test_the_sheet_is_two_pages_with_all_a_crew_needs(oak, day):

@@ -115,6 +115,12 @@ def test_what_cannot_be_is_said_beside_its_field_and_the_rest_is_kept(organiser,
     assert not Day.of(oak.group).exists()
 
 
+def test_a_yard_with_a_day_says_so_and_may_take_another(organiser, oak, yard, day):
+    assert f"{yard}, has a day already" in words(organiser.get(oak.url("days/new/")))
+    post_new(organiser, oak, yard)
+    assert Day.of(oak.group).count() == 2
+
+
 def test_a_yard_that_has_not_said_yes_cannot_be_chosen(organiser, oak):
     asked = make_yard(oak)
     answer = post_new(organiser, oak, asked)
@@ -166,6 +172,20 @@ def test_the_page_before_says_what_is_missing_and_what_to_do_next(organiser, oak
     assert page.context["next"].state == "missing"
     assert "Wood chips" in words(page) and "2 more helpers" in words(page)
     assert "/s/" in page.context["link"]
+
+
+def test_what_is_ready_is_folded_away_until_nothing_is_missing(organiser, oak, day):
+    page = organiser.get(oak.url(f"days/{day.pk}/?at=before"))
+    open_keys = [gate.key for gate in page.context["open_gates"]]
+    assert open_keys and "agreed" in [gate.key for gate in page.context["ready_gates"]]
+    ready = page.context["ready_gates"]
+    assert f'<details class="how"><summary>{len(ready)} things are ready</summary>' in words(page)
+    for fact in ("cardboard", "chips", "compost"):
+        actions.tick(day=day, fact=fact, is_ready=True, by=oak.lead)
+    for name in ("Noor", "Sol"):
+        actions.sign_up(day=day, name=name, by=oak.lead)
+    page = organiser.get(oak.url(f"days/{day.pk}/?at=before"))
+    assert page.context["open_gates"] == [] and '<details class="how" open><summary>8 things' in words(page)
 
 
 def test_ticking_a_supply_and_writing_the_marks(organiser, oak, day):
