@@ -59,8 +59,8 @@ def test_the_address_stays_as_it_was_typed(organiser, oak):
         ({"reach": "abc"}, "Write a phone number or an e-mail address."),
         ({"reach": "12"}, "Write a phone number or an e-mail address."),
         ({"reach": "ruth@"}, "This e-mail address looks broken."),
-        ({"name": ""}, "This field is required."),
-        ({"tenure": ""}, "This field is required."),
+        ({"name": ""}, "Write their name."),
+        ({"tenure": ""}, "Choose one. Not sure is fine too."),
     ],
 )
 def test_an_error_stands_beside_its_field_and_what_was_typed_stays(organiser, oak, change, message):

@@ -196,12 +196,34 @@ def test_what_is_no_side_is_refused_beside_its_field(desk, typed, message):
 def test_four_hundred_metres_are_asked_about_and_kept_with_a_reason(desk):
     page = text(desk.draw(len_A="400", len_B="4"))
     assert "about four football pitches long. Check the unit." in beside(page, "length_A")
-    assert "Why so long?" in page
+    assert "Why is it this long?" in page
     assert 'value="400"' in page
     desk.draw(len_A="400", len_B="4", why_long="A verge along the old railway")
     assert desk.site["patches"][0]["typed"]["why_long"] == "A verge along the old railway"
     page = desk.page()
-    assert "So long because: A verge along the old railway" in page
+    assert "This length because: A verge along the old railway" in page
+
+
+def test_five_centimetres_are_asked_about_too(desk):
+    page = text(desk.draw(len_A="0,05", len_B="4"))
+    assert "less than the width of a hand" in beside(page, "length_A")
+    assert not desk.yard.drafts.exists()
+    desk.draw(len_A="0,05", len_B="4", why_long="A strip beside the drive")
+    assert desk.site["patches"][0]["typed"]["why_long"] == "A strip beside the drive"
+
+
+def test_the_head_of_the_walk_points_to_each_side_that_needs_mending(desk):
+    page = desk.draw("triangle", len_A="4", len_B="0", len_C="x").content.decode()
+    head = page[page.index("Please mend:") : page.index("walkrows")]
+    assert 'href="#div_id_length_B">B to C' in head and 'href="#div_id_length_C">C to A' in head
+    assert "length_A" not in head and 'id="div_id_length_B"' in page
+
+
+def test_an_l_that_does_not_close_says_by_how_much_and_what_to_check(desk):
+    page = text(desk.draw("L", len_A="6", len_B="2", len_C="2", len_D="3", len_E="8", len_F="5.5"))
+    said = beside(page, "length_F")
+    assert "ends 0.5 m away from it" in said and "Check the lengths and the turns." in said
+    assert not desk.yard.drafts.exists()
 
 
 def test_ground_larger_than_any_lawn_is_refused_in_words(desk):
@@ -556,7 +578,8 @@ def test_another_groups_drawing_is_not_there(organiser, oak, elm):
 
 
 @pytest.mark.parametrize(
-    "path", ["patches/x/", "patches/new/?shape=star", "beds/6f1d2a4e-0b7c-4c1e-9d53-8a2b7c9e1f00/", "?drawing=99", "back/"]
+    "path",
+    ["patches/x/", "patches/new/?shape=star", "beds/6f1d2a4e-0b7c-4c1e-9d53-8a2b7c9e1f00/", "?drawing=99", "back/"],
 )
 def test_odd_addresses_never_crash(desk, path):
     assert desk.client.get(desk.url(path)).status_code in (200, 404, 405)

@@ -23,11 +23,20 @@ def _area(rows: int) -> forms.Textarea:
 
 
 class EnquiryForm(GroupForm):
-    name = forms.CharField(label=gettext_lazy("Name"), max_length=120)
-    reach = forms.CharField(
-        label=gettext_lazy("How to reach them"), max_length=120, help_text=gettext_lazy("A phone number or an e-mail.")
+    name = forms.CharField(
+        label=gettext_lazy("Name"), max_length=120, error_messages={"required": gettext_lazy("Write their name.")}
     )
-    address = forms.CharField(label=gettext_lazy("Street and number"), max_length=200)
+    reach = forms.CharField(
+        label=gettext_lazy("How to reach them"),
+        max_length=120,
+        help_text=gettext_lazy("A phone number or an e-mail."),
+        error_messages={"required": gettext_lazy("Write a phone number or an e-mail address.")},
+    )
+    address = forms.CharField(
+        label=gettext_lazy("Street and number"),
+        max_length=200,
+        error_messages={"required": gettext_lazy("Write the street and the number.")},
+    )
     tenure = forms.ChoiceField(
         label=gettext_lazy("Do they own or rent?"),
         choices=[
@@ -37,6 +46,7 @@ class EnquiryForm(GroupForm):
             ("not sure", gettext_lazy("Not sure")),
         ],
         widget=forms.RadioSelect,
+        error_messages={"required": gettext_lazy("Choose one. Not sure is fine too.")},
     )
     wish = forms.CharField(
         label=gettext_lazy("What they would like, in their words"), max_length=400, required=False, widget=_area(2)

@@ -17,6 +17,7 @@ COUNTS = {
     2: gettext_lazy("two"), 3: gettext_lazy("three"), 4: gettext_lazy("four"), 5: gettext_lazy("five"),
     6: gettext_lazy("six"), 7: gettext_lazy("seven"), 8: gettext_lazy("eight"), 9: gettext_lazy("nine"),
 }  # fmt: skip
+TINY_M = Decimal("0.1")  # about the width of a hand: common knowledge, no source
 PITCH_M = 100  # a football pitch is 90 to 120 m long (Laws of the Game, law 1; from memory)
 
 
@@ -72,6 +73,15 @@ def in_small(metres: object, units: str) -> str:
     if units == "imperial":
         return f"{(exact / INCH_M).quantize(Decimal('0.1'), ROUND_HALF_UP).normalize():f}"
     return f"{int((exact * 1000).quantize(Decimal(1), ROUND_HALF_UP))}"
+
+
+def is_tiny(length: Length | None) -> bool:
+    """A side shorter than a hand is wide: mostly a slip of the point, or centimetres typed as metres."""
+    return bool(length) and Decimal(0) < length.metres < TINY_M
+
+
+def tiny_question(length: Length) -> str:
+    return f"{_('That is less than the width of a hand. Check the unit.')} {_('If it is right, say why below.')}"
 
 
 def long_question(length: Length) -> str:

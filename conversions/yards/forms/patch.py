@@ -12,7 +12,7 @@ from conversions.common import measures
 from conversions.groups.tenancy import GroupForm
 
 from .. import measure, walk
-from .fields import LengthField, as_written, long_question
+from .fields import LengthField, as_written, is_tiny, long_question, tiny_question
 
 LARGEST_M2 = 10_000  # a hectare: far beyond any lawn laid by hand, and the cardboard is laid out sheet by sheet
 TURNS = [("right", gettext_lazy("turn right")), ("left", gettext_lazy("turn left"))]
@@ -41,7 +41,7 @@ class PatchForm(GroupForm):
         initial="lawn",
         widget=forms.RadioSelect,
     )
-    why_long = forms.CharField(label=gettext_lazy("Why so long?"), max_length=200, required=False)
+    why_long = forms.CharField(label=gettext_lazy("Why is it this long?"), max_length=200, required=False)
     uid = forms.UUIDField(widget=forms.HiddenInput)
 
     def __init__(self, *args, shape: str, document: dict, patch: dict | None = None, **kwargs):
@@ -142,10 +142,11 @@ class PatchForm(GroupForm):
     def _ask_about_long(self, data: dict) -> None:
         for name in self.shape.typed:
             length = data.get(f"length_{name}")
-            if length and length.is_absurd:
+            tiny = name != "offset" and is_tiny(length)
+            if length and (length.is_absurd or tiny):
                 self.asks_why = self.fields["why_long"].required = True
                 if not data["why_long"].strip():
-                    self.add_error(f"length_{name}", long_question(length))
+                    self.add_error(f"length_{name}", (tiny_question if tiny else long_question)(length))
         if not self.asks_why:
             data["why_long"] = ""
 
@@ -203,7 +204,21 @@ class PatchForm(GroupForm):
             key = f"length_{name}"
             if name not in self.shape.typed and name in self.shape.follows:
                 key = f"length_{self.shape.follows[name]}"
-            self.add_error(key if key in self.fields else None, measure.words(problem))
+            words = measure.words(problem)
+            if problem.code == "does-not-close" and self.shape.code == "L":
+                words = f"{words} {_('Check the lengths and the turns.')}"
+            self.add_error(key if key in self.fields else None, words)
+
+    @property
+    def to_mend(self) -> list[dict]:
+        """Where the errors stand, by the name of the side: what the head of a long walk points to."""
+        out = []
+        for side in self.sides:
+            fields = [field for field in (side["length"], side["beyond"], side["turn"]) if field]
+            out += [{"id": f"div_{field.auto_id}", "words": side["words"]} for field in fields if field.errors]
+        named = [*self.apart, self["zone"], self["label"], self["ground_before"]]
+        out += [{"id": f"div_{field.auto_id}", "words": field.label} for field in named if field.errors]
+        return out
 
 
 def _hint(name: str) -> str:
