@@ -332,3 +332,12 @@ def test_the_prices_are_one_press_from_the_yards_and_from_the_menu_for_organiser
         oak.sign_in(client, role)
         found[role] = client.get(oak.url("yards/")).content.decode().count(f'href="{oak.url("prices/")}"')
     assert found == {"organiser": 2, "visitor": 0}
+
+
+def test_the_head_of_the_page_points_to_what_needs_mending_further_down(organiser, oak):
+    sent = make_sent(oak)
+    page = organiser.post(oak.url(f"quotes/{sent.pk}/reply/"), reply(oak, route="phone", witness="")).content.decode()
+    head = page[page.index("Please mend:") : page.index('class="split"')]
+    assert 'href="#div_id_witness"' in head and 'id="div_id_witness"' in page
+    page = organiser.post(oak.url("prices/"), {"compost": "cheap"}).content.decode()
+    assert 'href="#div_id_compost"' in page and 'id="div_id_compost"' in page
