@@ -62,6 +62,10 @@ def _plain(form: forms.Form) -> None:
 class ForgottenForm(PasswordResetForm):
     """Says the same whether the e-mail is known or not, and writes to one address a few times an hour only."""
 
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["email"].label = gettext_lazy("E-mail")
+
     def get_users(self, email: str):
         """Also whoever has no password yet, such as the first organiser of a new group."""
         return User.objects.filter(email=email.lower(), is_active=True)

@@ -150,7 +150,7 @@ def test_the_members_page_asks_the_same_few_questions_of_the_database_however_ma
 def test_somebody_new_makes_an_account_and_is_in(client, oak):
     row = invite(oak, "visitor")
     page = said(client.get(way(row)))
-    assert "Come into Oak Street Growers" in page and "Organiser Oak invites you: visits yards." in page
+    assert "Come into Oak Street Growers" in page and "Organiser Oak invites you. Your part: visits yards." in page
     answer = client.post(way(row), ACCOUNT, follow=True)
     assert answer.redirect_chain == [(oak.url(""), 302)]
     member = Member.of(oak.group).get(user__email="new@oak.example")
