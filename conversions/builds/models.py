@@ -194,9 +194,11 @@ class GroundQuerySet(GroupedQuerySet):
         corrections = Coalesce(Sum("corrections__m2"), Decimal("0"), output_field=models.DecimalField())
         return self.filter(corrects=None).annotate(left_m2=Round(F("m2") + corrections, 2))
 
-    def standing(self) -> "GroundQuerySet":
-        """Rows that still count something; one that was taken back entirely is only history."""
-        return self.filter(pk__in=self.model.everywhere.with_left().filter(left_m2__gt=0).values("pk"))
+    def taken_back(self) -> "GroundQuerySet":
+        """Keys of the rows whose corrections left nothing: history, and no yard of this year any more."""
+        corrected = self.filter(corrects=None, corrections__isnull=False)
+        left = Round(F("m2") + Sum("corrections__m2"), 2)
+        return corrected.annotate(left_m2=left).filter(left_m2__lte=0).values("pk")
 
 
 class Ground(Grouped):

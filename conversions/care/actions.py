@@ -5,11 +5,13 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import F
+from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from conversions.groups.tenancy import Stale, change
 from conversions.people import links, outbox
-from conversions.people.models import Document, Message
+from conversions.people.models import Document, Link, Message
 
 from .models import CareSheet, FollowUp
 from .schedule import due_dates
@@ -62,18 +64,43 @@ def told_by(sheet: CareSheet) -> str:
 
 
 def write_follow_ups(*, conversion: Any, complete_on: datetime.date) -> list[FollowUp]:
-    """The six follow-ups, counted from the first patch finished; written once, and never moved by a later patch."""
+    """The six follow-ups, counted from the first patch finished; written once, and never moved by a later patch.
+
+    Those that were dropped because the day was opened again come back with their date counted afresh.
+    """
     group = conversion.group
     with transaction.atomic():
-        if FollowUp.of(group).filter(conversion=conversion).exclude(kind="rescue").exists():
+        stands = {row.kind: row for row in FollowUp.of(group).filter(conversion=conversion).exclude(kind="rescue")}
+        if any(row.state == "due" for row in stands.values()):
             return []
         rows = []
         for due in due_dates(complete_on, (group.season_ends_month, group.season_ends_day)):
-            row = FollowUp(group=group, conversion=conversion, kind=due.kind, due_on=due.on)
-            row.full_clean()
-            row.save()
-            rows.append(row)
+            row = stands.get(due.kind) or FollowUp(group=group, conversion=conversion, kind=due.kind, state="dropped")
+            if row.state == "dropped":
+                row.state, row.due_on, row.revision = "due", due.on, row.revision + bool(row.pk)
+                row.full_clean()
+                row.save()
+                rows.append(row)
     return rows
+
+
+def take_back_care(*, day: Any, conversion: Any, first_on: datetime.date | None) -> None:
+    """The day is opened again: its sheets' links end, and follow-ups still due are dropped, or counted from `first_on`.
+
+    What somebody has already seen and recorded stays.
+    """
+    now, group = timezone.now(), conversion.group
+    with transaction.atomic():
+        sheets = list(CareSheet.of(group).filter(day=day, conversion=conversion))
+        named = Link.of(group).filter(purpose="care", subject_type="care sheet", revoked_at=None)
+        named.filter(subject_id__in=[sheet.pk for sheet in sheets]).update(revoked_at=now)
+        outbox.drop(group, keys=[told_by(sheet) for sheet in sheets])
+        due = FollowUp.of(group).filter(conversion=conversion, state="due").exclude(kind="rescue")
+        if first_on is None:
+            due.update(state="dropped", revision=F("revision") + 1)
+            return
+        for one in due_dates(first_on, (group.season_ends_month, group.season_ends_day)):
+            due.filter(kind=one.kind).exclude(due_on=one.on).update(due_on=one.on, revision=F("revision") + 1)
 
 
 def _still_due(follow_up: FollowUp) -> None:

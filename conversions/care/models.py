@@ -10,10 +10,12 @@ from conversions.groups.tenancy import Grouped, GroupedQuerySet
 
 class CareSheetQuerySet(GroupedQuerySet):
     def to_hand_over(self) -> "CareSheetQuerySet":
-        """The newest sheet of each garden, where nobody has handed it over; the paper's bytes stay behind."""
+        """The newest sheet of each garden, where nobody has handed it over; the paper's bytes stay behind.
+
+        The sheet of a day that was opened again waits until the day is closed once more."""
         newer = models.Q(conversion__care_sheets__n__gt=models.F("n"))
         return (
-            self.filter(handed_over_on=None)
+            self.filter(handed_over_on=None, day__state="closed")
             .exclude(newer)
             .select_related("conversion__place", "conversion__household__contact", "day")
         )

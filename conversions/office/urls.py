@@ -2,11 +2,14 @@
 
 from django.urls import path
 
-from . import desk, views
+from . import desk, put_right, views
 
 urlpatterns = [
     path("", views.week, name="week"),
     path("search/", desk.search, name="search"),
     path("people/<int:pk>/all/", desk.person_all, name="person-all"),
     path("days/<int:pk>/close/", views.close, name="day-close"),
+    path("days/<int:pk>/reopen/", put_right.day, name="day-reopen"),
+    path("yards/<int:pk>/undo/", put_right.enquiry, name="yard-undo"),
+    path("quotes/<int:pk>/reply/undo/", put_right.reply, name="reply-undo"),
 ]

@@ -255,7 +255,7 @@ class AnswerForm(forms.Form):
     """The household's own answer, behind a link: the button pressed is the answer."""
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
-    answer = forms.ChoiceField(choices=[(code, word) for code, word in Reply.ANSWERS if code != "withdraw"])
+    answer = forms.ChoiceField(choices=[(code, word) for code, word in Reply.ANSWERS if code in ("yes", "no", "talk")])
     name = forms.CharField(label=_("Your name"), max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"}))
     days = forms.CharField(
         label=_("Days that suit you"), max_length=200, required=False, help_text=_("Such as: Saturdays, not in August")

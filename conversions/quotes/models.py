@@ -147,12 +147,16 @@ class Line(Grouped):
 class Reply(Grouped):
     """What a household said to one version; append-only, and one answer counts."""
 
-    ANSWERS = [("yes", _("Yes")), ("no", _("No")), ("talk", _("Let's talk")), ("withdraw", _("Changed their mind"))]
+    ANSWERS = [
+        ("yes", _("Yes")), ("no", _("No")), ("talk", _("Let's talk")), ("withdraw", _("Changed their mind")),
+        ("taken back", _("Taken back by us")),
+    ]  # fmt: skip
     ROUTES = [
         ("link", _("link")),
         ("slip", _("paper slip")),
         ("phone", _("read back on the phone")),
         ("person", _("in person")),
+        ("ours", _("our own note")),
     ]
     uid = models.UUIDField(default=uuid.uuid4, editable=False)
     quote = models.ForeignKey(Quote, models.RESTRICT, related_name="replies")

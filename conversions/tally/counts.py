@@ -98,9 +98,8 @@ def year(group: Group, year: int) -> Year:
     by_month = months(group, year)
     here, new = _households(group, year)
     helpers, hours = _helpers(group, year)
-    how = dict(
-        rows.exclude(kind="correction").values_list("as_built__how").annotate(n=Count("patch__place", distinct=True))
-    )
+    standing = rows.exclude(kind="correction").exclude(pk__in=Ground.of(group).taken_back())
+    how = dict(standing.values_list("as_built__how").annotate(n=Count("patch__place", distinct=True)))
     return Year(
         year=year,
         months=by_month,
@@ -120,7 +119,8 @@ def year(group: Group, year: int) -> Year:
 
 
 def months(group: Group, year: int) -> list[Month]:
-    """Lawn converted by month, corrections in: one query."""
+    """Lawn converted by month, corrections in: one query. A row taken back entirely makes no yard."""
+    counts = ~Q(kind="correction") & ~Q(pk__in=Ground.of(group).taken_back())
     sums = (
         of_year(group, year)
         .filter(LAWN)
@@ -128,7 +128,7 @@ def months(group: Group, year: int) -> list[Month]:
         .annotate(
             total=Sum("m2"),
             growing=Sum("growing_m2"),
-            yards=Count("patch__place", distinct=True, filter=~Q(kind="correction")),
+            yards=Count("patch__place", distinct=True, filter=counts),
         )
     )
     return [
@@ -139,7 +139,7 @@ def months(group: Group, year: int) -> list[Month]:
 
 def _households(group: Group, year: int) -> tuple[int, int]:
     """Addresses helped this year, each once; and those of them never helped before."""
-    built = Ground.of(group).exclude(kind="correction").filter(m2__gt=0)
+    built = Ground.of(group).exclude(kind="correction").filter(m2__gt=0).exclude(pk__in=Ground.of(group).taken_back())
     here = set(built.filter(year=year).values_list("patch__place", flat=True))
     before = set(built.filter(year__lt=year, patch__place__in=here).values_list("patch__place", flat=True))
     return len(here), len(here - before)
@@ -160,12 +160,12 @@ def _helpers(group: Group, year: int) -> tuple[int, Decimal]:
 
 def materials(group: Group, rows: QuerySet[Ground]) -> Materials:
     """Cardboard, chips and compost of what was built: the agreed take-off of each patch, by built over planned."""
-    built = list(rows.filter(corrects=None, day__isnull=False).select_related("patch"))
+    built = list(rows.filter(day__isnull=False).with_left().filter(left_m2__gt=0).select_related("patch"))
     plans = _plans(group, built)
     used, unknown = [], 0
     for row in built:
         takeoff = plans.get((row.day_id, row.patch_id))
-        share = patch_share(takeoff, str(row.patch.uid), row.m2) if takeoff else None
+        share = patch_share(takeoff, str(row.patch.uid), row.left_m2) if takeoff else None
         if share is None:
             unknown += 1
         else:
