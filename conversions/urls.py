@@ -15,6 +15,7 @@ urlpatterns = [
     path("g/<slug:group>/", include("conversions.care.urls")),
     path("g/<slug:group>/", include("conversions.tally.urls")),
     path("g/<slug:group>/", include("conversions.office.urls")),
+    path("g/<slug:group>/", include("conversions.office.telling_urls")),
     path("p/", include("conversions.quotes.public_urls")),
     path("s/", include("conversions.builds.public_urls")),
     path("c/", include("conversions.care.public_urls")),

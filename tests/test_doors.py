@@ -11,7 +11,7 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from conversions.builds.models import Ground
 from conversions.care.actions import write_follow_ups
 from conversions.care.models import CareSheet, FollowUp
-from conversions.people import links
+from conversions.people import links, outbox
 from conversions.people.actions import invite
 from conversions.people.models import Document
 from conversions.visits.actions import book_visit
@@ -62,6 +62,10 @@ MAY_OPEN = {
     "plan-keep": VISITORS,
     "plan-choose": VISITORS,
     "photo": VISITORS | LEADS,
+    "photo-page": VISITORS | LEADS,
+    "photo-people": VISITORS | LEADS,
+    "photo-where": VISITORS | LEADS,
+    "photo-move": VISITORS | LEADS,
     "visit-book": VISITORS,
     "visit": VISITORS,
     "visit-answer": VISITORS,
@@ -82,6 +86,7 @@ MAY_OPEN = {
     "day-state": LEADS,
     "day-ready": LEADS,
     "day-helpers": LEADS,
+    "day-photo": LEADS,
     "day-came": LEADS,
     "day-built": LEADS,
     "crew-sheet": LEADS,
@@ -151,6 +156,15 @@ def samples(world) -> dict[str, dict]:
     write_follow_ups(conversion=agreed, complete_on=world.today)
     due = FollowUp.of(world.group).filter(kind="week 1").get()
     links.make("care", "care sheet", sheet)
+    contact = agreed.household.contact
+    told = outbox.queue(
+        key=f"care-sheet:{sheet.pk}",
+        kind="care-sheet",
+        person=contact,
+        day=row,
+        document=paper,
+        values={"address": "x"},
+    )
     on_patch = plan | {"uid": patch}
     return {
         **{name: {} for name in ("week", "search", "yards", "enquiry", "prices", "days", "day-new", "aftercare", "tally", "tally-csv")},

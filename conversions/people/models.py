@@ -50,8 +50,12 @@ class Person(Grouped):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def found_by(self) -> str:
+        return fold(f"{self.name} {self.phone} {self.email} {digits(self.phone)}")[:400]
+
     def save(self, *args, **kwargs) -> None:
-        self.search = fold(f"{self.name} {self.phone} {self.email} {digits(self.phone)}")[:400]
+        self.search = self.found_by
         if kwargs.get("update_fields") is not None:
             kwargs["update_fields"] = {*kwargs["update_fields"], "search"}
         super().save(*args, **kwargs)
@@ -179,6 +183,15 @@ class MessageQuerySet(GroupedQuerySet):
 class Message(Grouped):
     """The outbox: one thing to tell one person. E-mails go by themselves, every other route is a to-do."""
 
+    KINDS = {
+        "quote-sent": _("their plan"),
+        "quote-reminder": _("their plan runs out soon"),
+        "care-sheet": _("the care sheet"),
+        "day-moved": _("the build day moves"),
+        "day-off": _("no build day"),
+        "day-on": _("the build day is on after all"),
+        "test": _("a test message"),
+    }
     STATES = [
         ("due", _("waits to be sent")),
         ("leased", _("being sent")),
@@ -223,10 +236,32 @@ class Message(Grouped):
     def __str__(self) -> str:
         return self.key
 
+    @property
+    def what(self) -> str:
+        """What it is about, in words."""
+        return str(self.KINDS.get(self.kind, self.kind))
+
 
 class Event(Appended):
     """What happened, for whoever asks later who did it and when."""
 
+    VERBS = {
+        "person-changed": _("changed"),
+        "consent-yes": _("said yes to something"),
+        "consent-no": _("said no to something"),
+        "quote-sent": _("quote sent"),
+        "reply-yes": _("they said yes"),
+        "reply-no": _("they said no"),
+        "reply-talk": _("they would like to talk"),
+        "reply-withdraw": _("they changed their mind"),
+        "day-changed": _("day changed"),
+        "day-confirmed": _("day is on"),
+        "day-planned": _("day not sure any more"),
+        "day-moved": _("day moved"),
+        "day-cancelled": _("day called off"),
+        "day-closed": _("day closed"),
+        "care-sheet": _("care sheet made"),
+    }
     at = models.DateTimeField(default=timezone.now)
     by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")  # null: a link
     person = models.ForeignKey(Person, models.CASCADE, null=True, blank=True, related_name="events")
@@ -241,3 +276,11 @@ class Event(Appended):
 
     class Meta(Appended.Meta):
         ordering = ["-at", "-pk"]
+
+    @property
+    def told(self) -> str:
+        """What happened, in words; of changes also which fields."""
+        words = str(self.VERBS.get(self.verb, self.verb))
+        fields = {field.name: str(field.verbose_name) for field in Person._meta.fields} if self.person_id else {}
+        names = ", ".join(sorted(fields.get(name, name.replace("_", " ")) for name in self.changed))
+        return f"{words}: {names}" if names else words

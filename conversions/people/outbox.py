@@ -11,6 +11,7 @@ import smtplib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
@@ -18,6 +19,7 @@ from django.core.mail import EmailMessage
 from django.db import IntegrityError, transaction
 from django.db.models import F, Q
 from django.utils import timezone
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from conversions.groups.models import Group, Member
@@ -45,15 +47,16 @@ def queue(
     link: Link | None = None,
     document: Document | None = None,
     due_at: datetime.datetime | None = None,
+    route: str = "",
 ) -> Message:
-    """One thing to tell one person by their own route; the same key twice gives the row that stands.
+    """One thing to tell one person by their own route (or `route`); the same key twice gives the row that stands.
 
     The group is the person's. `values` are plain JSON values for the words; never a token.
     """
     for row in (conversion, day):
         if row is not None and row.group_id != person.group_id:
             raise ValidationError(_("This belongs to another group."))
-    group = person.group
+    group, route = person.group, route or person.route
     standing = Message.of(group).filter(key=key).first()
     if standing:
         return standing
@@ -65,14 +68,14 @@ def queue(
         by=by,
         conversion_id=conversion.pk if conversion else None,
         day_id=day.pk if day else None,
-        route=person.route,
+        route=route,
         language=letters.language_of(person),
         template=f"mail/{kind}.txt",
         values=dict(values or {}),
         link=link,
         document=document,
         due_at=due_at or timezone.now(),
-        state="due" if _goes_by_itself(person) else "by hand",
+        state="due" if route == "email" and person.email else "by hand",
     )
     message.full_clean()
     try:
@@ -83,10 +86,6 @@ def queue(
     return message
 
 
-def _goes_by_itself(person: Person) -> bool:
-    return person.route == "email" and bool(person.email)
-
-
 # ---- by hand
 
 
@@ -94,6 +93,14 @@ def note_done(*, message: Message, by: Member, outcome: str = "") -> bool:
     """Somebody told them. True for whoever notes it first; a second note changes nothing."""
     values = {"done_at": timezone.now(), "done_by": by, "outcome": outcome.strip()[:300]}
     return move(message, OPEN, state="sent", **values)
+
+
+def note_try(*, message: Message, by: Member, words: str = "") -> None:
+    """One try that reached nobody; it stays to be done."""
+    when = date_format(timezone.localtime(timezone.now(), ZoneInfo(by.group.zone)), "j M, H:i")
+    told = _("No answer on %(when)s (%(by)s).") % {"when": when, "by": by}
+    rows = Message.of(message.group).filter(pk=message.pk, state__in=["by hand", "failed"])
+    rows.update(tries=F("tries") + 1, outcome=f"{told} {words}".strip()[:300])
 
 
 def try_again(*, message: Message) -> bool:

@@ -1,8 +1,8 @@
-"""Who is in the group; below /g/<group>/."""
+"""Who is in the group, and everybody we know; below /g/<group>/."""
 
 from django.urls import path
 
-from . import members
+from . import members, persons
 
 urlpatterns = [
     path("members/", members.members, name="members"),
@@ -10,4 +10,8 @@ urlpatterns = [
     path("members/<int:pk>/remove/", members.member_remove, name="member-remove"),
     path("invites/<int:pk>/revoke/", members.invite_revoke, name="invite-revoke"),
     path("leave/", members.leave, name="leave"),
+    path("people/", persons.people, name="people"),
+    path("people/<int:pk>/", persons.person, name="person"),
+    path("people/<int:pk>/edit/", persons.edit, name="person-edit"),
+    path("people/<int:pk>/consents/", persons.consent, name="person-consent"),
 ]

@@ -1,0 +1,71 @@
+"""What people allow: asked one by one, kept as said, and no unless somebody said yes."""
+
+import datetime
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.utils.translation import gettext_lazy as _
+
+from conversions.groups.models import Member
+
+from .history import note_event
+from .models import Consent, Person
+
+NOTICE_VERSION = "1"
+NOTICES = {  # what is read out before asking; a changed text is a new version, and old answers keep theirs
+    "1": [
+        _("We write down your name, your number and what we build, so that we can do the work and look after it."),
+        _("Only members of this group who need it see it. We sell nothing and give it to nobody."),
+        _("You may say no to any of this, change your mind at any time, see all we hold, or have it taken out."),
+    ],
+}
+QUESTIONS = {
+    "contact": _("May we keep your name and how to reach you?"),
+    "photo record": _("May we take pictures of the ground, for our own record?"),
+    "photo public": _("May we show pictures of the ground to others? Never the house number."),
+    "people in photo": _("May pictures show you, or your children?"),
+    "share name": _("May we tell other helpers your name?"),
+    "future": _("May we ask you again in later years?"),
+}
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One question, the answer that holds (None: not asked, which is no), and those before it."""
+
+    kind: str
+    words: str
+    question: str
+    now: Consent | None
+    before: list[Consent]
+
+
+def standing(person: Person) -> list[Standing]:
+    rows: dict[str, list[Consent]] = {kind: [] for kind, _words in Consent.KINDS}
+    for row in Consent.of(person.group_id).filter(person=person).select_related("by__user"):
+        rows[row.kind].append(row)
+    words = dict(Consent.KINDS)
+    return [
+        Standing(kind, words[kind], QUESTIONS[kind], said[0] if said else None, said[1:]) for kind, said in rows.items()
+    ]
+
+
+def allows(person: Person, kind: str) -> bool:
+    """Whether they said yes, and did not say no after that. Not asked is no."""
+    last = Consent.of(person.group_id).filter(person=person, kind=kind).first()
+    return last is not None and last.answer == "yes"
+
+
+def write_consent(
+    *, person: Person, by: Member, kind: str, answer: str, how: str, on: datetime.date, child: Person | None = None
+) -> Consent:
+    """Add what they said; nothing said before is changed."""
+    row = Consent(
+        group=person.group, person=person, by=by, kind=kind, answer=answer, how=how, on=on, child=child,
+        notice_version=NOTICE_VERSION,
+    )  # fmt: skip
+    with transaction.atomic():
+        row.full_clean()
+        row.save()
+        note_event(group=person.group, verb=f"consent-{answer}", by=by, person=person)
+    return row

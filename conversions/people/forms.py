@@ -1,0 +1,86 @@
+"""What is typed about a person: how to reach them, what they allow, what came of telling them."""
+
+from django import forms
+from django.conf import settings
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from conversions.groups.models import Group
+from conversions.groups.tenancy import GroupForm
+
+from .models import Consent, Person
+
+
+class DoneForm(forms.Form):
+    words = forms.CharField(
+        label=gettext_lazy("What they said"),
+        max_length=200,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+
+class PersonForm(GroupForm):
+    name = forms.CharField(label=gettext_lazy("Name"), max_length=120)
+    route = forms.ChoiceField(
+        label=gettext_lazy("How they like to be reached"), choices=Person.ROUTES, widget=forms.RadioSelect
+    )
+    phone = forms.CharField(label=gettext_lazy("Phone"), max_length=40, required=False)
+    email = forms.EmailField(label=gettext_lazy("E-mail"), required=False)
+    postal = forms.CharField(
+        label=gettext_lazy("Postal address"),
+        max_length=240,
+        required=False,
+        help_text=gettext_lazy("Only where it is not the garden’s."),
+    )
+    language = forms.ChoiceField(label=gettext_lazy("Language"), required=False)
+    units = forms.ChoiceField(label=gettext_lazy("Measures on their papers"), required=False)
+    large_print = forms.BooleanField(label=gettext_lazy("Large print on their papers"), required=False)
+    can_do = forms.CharField(
+        label=gettext_lazy("Glad to do"),
+        max_length=240,
+        required=False,
+        help_text=gettext_lazy("Barrow, fork, cook, drive, …"),
+    )
+    seats = forms.IntegerField(label=gettext_lazy("Seats in their car"), min_value=0, max_value=60, required=False)
+    first_aid = forms.BooleanField(label=gettext_lazy("First-aider"), required=False)
+    under_18 = forms.BooleanField(label=gettext_lazy("Under 18"), required=False)
+    revision = forms.IntegerField(widget=forms.HiddenInput)
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        usual = [("", _("as the group"))]
+        self.fields["language"].choices = usual + list(settings.LANGUAGES)
+        self.fields["units"].choices = usual + list(Group._meta.get_field("units").choices)
+
+    def clean(self) -> dict:
+        data = super().clean()
+        needed = {"phone": "phone", "text": "phone", "email": "email"}.get(data.get("route"))
+        if needed and not data.get(needed) and needed not in self.errors:
+            self.add_error(needed, ValidationError(_("Needed, if that is how they like to be reached.")))
+        return data
+
+
+FIELDS = tuple(name for name in PersonForm.base_fields if name != "revision")
+
+
+def person_values(person: Person) -> dict:
+    return {name: getattr(person, name) for name in (*FIELDS, "revision")}
+
+
+class ConsentForm(GroupForm):
+    kind = forms.ChoiceField(label=gettext_lazy("What you asked"), choices=Consent.KINDS, widget=forms.RadioSelect)
+    answer = forms.ChoiceField(
+        label=gettext_lazy("What they said"), choices=Consent.ANSWERS, widget=forms.RadioSelect
+    )  # no default: not asked is not a yes
+    how = forms.ChoiceField(label=gettext_lazy("How"), choices=Consent.HOW, widget=forms.RadioSelect)
+    on = forms.DateField(label=gettext_lazy("When"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+
+    def clean_on(self):
+        on = self.cleaned_data["on"]
+        if on > self.group.today():
+            raise ValidationError(_("That day is still to come."))
+        if on.year < 2000:
+            raise ValidationError(_("That is long ago. Check the year."))
+        return on

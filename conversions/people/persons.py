@@ -1,0 +1,121 @@
+"""Pages of the people we know: all of them, one of them, changing what we know, and what they allow."""
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.core.paginator import Paginator
+from django.db import IntegrityError, transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from conversions.common.fold import fold
+from conversions.groups.models import Member
+from conversions.groups.tenancy import Stale, change, fetch, open_to
+from conversions.groups.ways import go
+
+from . import consents
+from .forms import FIELDS, ConsentForm, PersonForm, person_values
+from .history import differences, note_event
+from .models import Event, Message, Person
+
+PAGE = 40
+
+
+def change_person(*, person: Person, revision: int, by: Member, **values) -> Person:
+    """Change what we know of somebody. Raises Stale when somebody saved them meanwhile."""
+    trial = Person.of(person.group_id).get(pk=person.pk)
+    if trial.revision != revision:
+        raise Stale(trial)
+    changed = differences(trial, values)
+    if not changed:
+        return trial
+    for name, value in values.items():
+        setattr(trial, name, value)
+    trial.full_clean()
+    with transaction.atomic():
+        row = change(trial, revision, search=trial.found_by, **values)
+        note_event(group=row.group, verb="person-changed", by=by, person=row, changed=changed)
+    return row
+
+
+@require_safe
+def people(request: HttpRequest) -> HttpResponse:
+    asked = request.GET.get("q", "").strip()[:80]
+    rows = Person.of(request.group).filter(erased_at=None).prefetch_related("households__conversions__place")
+    for word in fold(asked).split():
+        rows = rows.filter(search__contains=word)
+    page = Paginator(rows.order_by("search", "pk"), PAGE).get_page(request.GET.get("page"))
+    context = {"place": "yards", "page": page, "q": asked, "total": Person.of(request.group).count()}
+    return render(request, "people/people.html", context)
+
+
+@open_to("visitor")
+@require_safe
+def person(request: HttpRequest, pk: int) -> HttpResponse:
+    row = fetch(request, Person.of(request.group).select_related("member__user"), pk=pk)
+    return _page(request, row, ConsentForm(group=request.group, initial={"on": request.group.today()}))
+
+
+def _page(request: HttpRequest, row: Person, form: ConsentForm, status: int = 200) -> HttpResponse:
+    is_organiser = "organiser" in request.member.roles
+    told = Message.of(request.group).filter(person=row).exclude(state="dropped").order_by("-made_at", "-pk")
+    events = Event.of(request.group).filter(person=row).select_related("by__user")
+    context = {
+        "place": "yards",
+        "person": row,
+        "yards": [yard for home in row.households.all() for yard in home.conversions.select_related("place")],
+        "days": row.sign_ups.exclude(state="off").select_related("day").order_by("-day__on")[:10],
+        "consents": consents.standing(row),
+        "notice": consents.NOTICES[consents.NOTICE_VERSION],
+        "form": form,
+        "told": told.select_related("person", "done_by__user")[:10] if is_organiser else [],
+        "events": events[:20],
+        "is_organiser": is_organiser,
+    }
+    return render(request, "people/person.html", context, status=status)
+
+
+@open_to("visitor")
+@require_http_methods(["GET", "HEAD", "POST"])
+def edit(request: HttpRequest, pk: int) -> HttpResponse:
+    row = fetch(request, Person, pk=pk)
+    form = PersonForm(request.POST or None, group=request.group, initial=person_values(row))
+    context = {"place": "yards", "person": row, "form": form}
+    if request.method == "POST" and form.is_valid():
+        try:
+            change_person(person=row, by=request.member, **form.cleaned_data)
+            messages.success(request, _("Kept."))
+            return go(request, "person", pk=pk)
+        except Stale as stale:
+            context |= _both(request, stale.row, form)
+        except (ValidationError, IntegrityError) as error:
+            words = error.messages if isinstance(error, ValidationError) else [_("Somebody was faster. Try once more.")]
+            form.add_error(None, words)
+    status = 409 if context.get("differs") is not None else 200
+    return render(request, "people/person_edit.html", context, status=status)
+
+
+def _both(request: HttpRequest, now: Person, form: PersonForm) -> dict:
+    """What stands and what was typed, where they differ; the form may then be kept as typed."""
+    typed = PersonForm(form.data.copy(), group=request.group)
+    typed.data["revision"] = now.revision
+    typed.is_valid()
+    differs = [
+        {"label": typed.fields[name].label, "theirs": getattr(now, name), "mine": typed.cleaned_data.get(name)}
+        for name in FIELDS
+        if getattr(now, name) != typed.cleaned_data.get(name)
+    ]
+    return {"form": typed, "differs": differs}
+
+
+@open_to("visitor")
+@require_POST
+def consent(request: HttpRequest, pk: int) -> HttpResponse:
+    row = fetch(request, Person.of(request.group).select_related("member__user"), pk=pk)
+    form = ConsentForm(request.POST, group=request.group)
+    if not form.is_valid():
+        return _page(request, row, form, status=400)
+    consents.write_consent(person=row, by=request.member, **form.cleaned_data)
+    messages.success(request, _("Written down."))
+    return go(request, "person", pk=pk)
