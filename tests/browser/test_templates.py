@@ -3,9 +3,12 @@
 from pathlib import Path
 
 import pytest
-from django.conf import settings
+from django.conf import settings as live
+from django.contrib.auth.tokens import default_token_generator
 from django.test.signals import template_rendered
 from django.urls import reverse
+from django.utils.encoding import force_bytes
+from django.utils.http import urlsafe_base64_encode
 
 from conversions.builds.actions import sign_up
 from conversions.builds.models import Day
@@ -13,6 +16,7 @@ from conversions.builds.roster import person_for
 from conversions.care.models import CareSheet
 from conversions.groups.models import Member
 from conversions.people import links
+from conversions.people.actions import invite
 from conversions.yards.models import Draft
 from tests.builds.rows import make_agreed, make_day
 from tests.rows import make_sent
@@ -23,7 +27,7 @@ from .hand import Hand, sign_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
-TEMPLATES = Path(settings.ROOT) / "templates"
+TEMPLATES = Path(live.ROOT) / "templates"
 PAGES = {
     str(p.relative_to(TEMPLATES))
     for p in TEMPLATES.rglob("*.html")
@@ -128,9 +132,25 @@ def open_as_a_helper(page, world, other) -> None:
     look(page, inside(world, "day", {"pk": day.pk}))
 
 
-def test_every_page_template_is_free_of_findings(phone, oak, elm, seen, monkeypatch):
-    look(phone, "/sign-in/")
+def open_the_ways_in(page, world, settings) -> None:
+    """Passwords, invitations, and starting a group; before anybody has signed in."""
+    row = invite(group=world.group, by=world.organiser, roles=frozenset({"lead"}))
+    way = f"/join/{links.token(row)}/"
+    for address in ("/sign-in/", "/password/forgotten/", "/password/forgotten/sent/", "/start/", way, way[:-3] + "x/"):
+        look(page, address)
+    keys = {
+        "uidb64": urlsafe_base64_encode(force_bytes(world.lead.user_id)),
+        "token": default_token_generator.make_token(world.lead.user),
+    }
+    look(page, reverse("password-new", kwargs=keys))
+    settings.REGISTRATION = "open"
+    look(page, "/start/")
+
+
+def test_every_page_template_is_free_of_findings(phone, oak, elm, seen, monkeypatch, settings):
+    open_the_ways_in(phone, oak, settings)
     sign_in(phone, oak)
+    look(phone, "/password/")
     open_every_route(phone, oak)
     day = open_the_days_of_a_lead(phone, oak)
     open_what_stands_behind_links(phone, oak, day)
