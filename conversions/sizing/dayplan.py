@@ -8,7 +8,8 @@ from .results import Takeoff, Task
 from .values import Crew
 
 SLOT_H = 1 / 12  # five minutes
-MOST_PEOPLE = 24
+FEW_MORE = 4  # people added to plain division, before the work is spread over two mornings
+MOST_SLOTS = 20_000  # of five minutes for one person: more work is a field, and nobody plans it by the five minutes
 
 # Job: (task, share of it, what must be done before, most people at once with tools for eight). A task in two parts
 # lets the next one start after the first: card begins at the house while the trench is cut, chips follow the card.
@@ -21,7 +22,7 @@ _JOBS = (
     ("card, rest", "cardboard_lay", 0.4, ("card, first part", "trench"), 4),
     ("chips, first part", "chips_move_and_spread", 0.5, ("card, first part",), 7),
     ("chips, rest", "chips_move_and_spread", 0.5, ("chips, first part", "card, rest", "wet"), 7),
-    ("fill frames", "fill_bed_compost", 1.0, ("frames", "mark out", "card, first part"), 3),
+    ("fill frames", "fill_bed_compost", 1.0, ("frames", "mark out", "card, first part"), 3),  # at each frame
     ("mounds", "mound_bed_compost", 1.0, ("mark out", "chips, first part"), 4),
     ("pockets", "planting_pocket", 1.0, ("mark out", "chips, first part"), 3),
     ("sow", "seed_rows", 1.0, ("fill frames", "mounds", "pockets"), 4),
@@ -65,17 +66,19 @@ class DayPlan:
 
 def jobs_of(tasks: tuple[Task, ...]) -> tuple[Job, ...]:
     """The jobs of a day; what there is nothing of falls out, and what waited for it waits for what it waited for."""
-    hours = {}
+    hours, frames = {}, 1
     for task in tasks:
         if task.when == "day":
             key = "edge_trench" if task.task.startswith("edge_trench") else task.task
             hours[key] = task.task, pert_mean(task.low_h, task.likely_h, task.high_h)
+            frames = int(task.quantity) if key == "frame_bed_precut" else frames
     after: dict[str, tuple[str, ...]] = {}
     out = []
     for name, key, share, before, most in _JOBS:
         waits = tuple(dict.fromkeys(job for one in before for job in after.get(one, (one,))))
         if key in hours:
-            out.append(Job(name, hours[key][0], hours[key][1] * share, waits, most))
+            places = most * frames if key == "fill_bed_compost" else most
+            out.append(Job(name, hours[key][0], hours[key][1] * share, waits, places))
         else:
             after[name] = waits
     return tuple(out)
@@ -90,40 +93,78 @@ def _tails(jobs: tuple[Job, ...]) -> dict[str, float]:
     return tails
 
 
-def _fill(jobs: tuple[Job, ...], people: int, each: float) -> list[dict[int, Job]]:
-    """Slot by slot, who is on which job. `each` is the work one person does in a slot."""
+def _ready(jobs: tuple[Job, ...], people: int, crew: Crew) -> tuple[tuple[Job, ...], float]:
+    """The jobs with the places at each that this many people have tools for, and the work one person does in a slot."""
+    tools = max(1.0, people / TOOLS_FOR)
+    return tuple(
+        replace(job, most=int(job.most * tools)) for job in jobs
+    ), SLOT_H * crew.crew_factor * crew.working_share
+
+
+def _teams(jobs: tuple[Job, ...], people: int, each: float) -> list[dict[Job, int]]:
+    """Slot by slot, how many are on which job. `each` is the work one person does in a slot."""
     left, tails = {job.name: job.hours for job in jobs}, _tails(jobs)
-    slots: list[dict[int, Job]] = []
+    order = sorted(jobs, key=lambda job: -tails[job.name])
+    slots: list[dict[Job, int]] = []
     while any(hours > 1e-9 for hours in left.values()):
-        ready = [job for job in jobs if left[job.name] > 1e-9 and all(left[name] <= 1e-9 for name in job.after)]
-        ready.sort(key=lambda job: -tails[job.name])
-        before = slots[-1] if slots else {}
-        free, slot = set(range(1, people + 1)), {}
+        ready = [job for job in order if left[job.name] > 1e-9 and all(left[name] <= 1e-9 for name in job.after)]
+        free, slot = people, {}
         for job in ready:
-            useful = min(job.most, math.ceil(left[job.name] / each - 1e-9), len(free))
-            stay = [person for person in sorted(free) if before.get(person) == job]
-            others = [person for person in sorted(free) if before.get(person) != job]
-            for person in (stay + others)[:useful]:
-                slot[person] = job
-                free.discard(person)
-        for job in slot.values():
-            left[job.name] = max(0.0, left[job.name] - each)
+            useful = min(job.most, math.ceil(left[job.name] / each - 1e-9), free)
+            if useful:
+                slot[job] = useful
+                free -= useful
+        for job, count in slot.items():
+            left[job.name] = max(0.0, left[job.name] - count * each)
         slots.append(slot)
     return slots
 
 
+def _named(slots: list[dict[Job, int]], people: int) -> list[dict[int, Job]]:
+    """The same with persons in the teams: whoever is on a job stays on it as long as it needs them."""
+    out: list[dict[int, Job]] = []
+    for teams in slots:
+        before = out[-1] if out else {}
+        free, slot = set(range(1, people + 1)), {}
+        for job, count in teams.items():
+            for person in sorted(free, key=lambda person: (before.get(person) != job, person))[:count]:
+                slot[person] = job
+                free.discard(person)
+        out.append(slot)
+    return out
+
+
 def plan_for(jobs: tuple[Job, ...], people: int, crew: Crew) -> DayPlan:
-    """A plan for a given number of people; what does not fit into one morning goes on in the next."""
-    tools = max(1.0, people / TOOLS_FOR)
-    jobs = tuple(replace(job, most=int(job.most * tools)) for job in jobs)
-    slots = _fill(jobs, people, SLOT_H * crew.crew_factor * crew.working_share)
-    length = max(1, round(crew.day_h / SLOT_H))
+    """A plan for a given number of people; what does not fit into one morning goes on in the next.
+
+    A field's worth of work gets its mornings by plain division and no stretches.
+    """
+    jobs, each = _ready(jobs, people, crew)
+    length, work = _slots_in_a_day(crew), sum(job.hours for job in jobs) / each
+    if work > MOST_SLOTS:
+        return DayPlan(people, math.ceil(work / people / length), crew.day_h, ())
+    slots = _named(_teams(jobs, people, each), people)
     stretches: list[Stretch] = []
     for first in range(0, len(slots), length):
         stretches += _stretches(slots[first : first + length], first // length + 1)
     last = len(slots) - (len(slots) - 1) // length * length if slots else 0
     mornings = max(1, math.ceil(len(slots) / length))
     return DayPlan(people, mornings, round(last * SLOT_H, 4), tuple(stretches))
+
+
+def _slots_in_a_day(crew: Crew) -> int:
+    return max(1, round(crew.day_h / SLOT_H))
+
+
+def enough_people(jobs: tuple[Job, ...], at_least: int, crew: Crew) -> int:
+    """The fewest people with whom the jobs end in one morning; where a few more cannot, `at_least`."""
+    for people in range(at_least, at_least + FEW_MORE + 1):
+        sized, each = _ready(jobs, people, crew)
+        if sum(job.hours for job in jobs) / each > MOST_SLOTS:
+            break
+        if len(_teams(sized, people, each)) <= _slots_in_a_day(crew):
+            return people
+    return at_least
 
 
 def _stretches(slots: list[dict[int, Job]], morning: int) -> list[Stretch]:
@@ -145,12 +186,9 @@ def _stretches(slots: list[dict[int, Job]], morning: int) -> list[Stretch]:
 def day_plan(result: Takeoff, people: int | None = None, crew: Crew | None = None) -> DayPlan:
     """The jobs of a take-off in order. Without a number of people: as few as end the day on time, from the crew needed.
 
-    Where even many hands cannot end one morning in time, the plan is for two.
+    Where a few more hands cannot end one morning in time, the plan is for two.
     """
-    crew = crew or Crew()
-    jobs = jobs_of(result.tasks)
-    if people is not None:
-        return plan_for(jobs, people, crew)
-    needed = int(result.figures["people"].value)
-    plans = (plan_for(jobs, count, crew) for count in range(needed, max(needed, MOST_PEOPLE) + 1))
-    return next((plan for plan in plans if plan.is_one_day), None) or plan_for(jobs, needed, crew)
+    crew, jobs = crew or Crew(), jobs_of(result.tasks)
+    if people is None:
+        people = enough_people(jobs, int(result.figures["people"].value), crew)
+    return plan_for(jobs, people, crew)

@@ -45,9 +45,10 @@ TEXTS: dict[str, tuple[str, str, str, str]] = {
               "vary on their own and tasks that are all slow together. Sign-in and tidying are apart.", TO_TENTH_H,
               "Rates: published hand-work figures and common practice, named beside each rate."),
     "people": ("people", "Hours of work ÷ (hours in a day × crew factor × share of an hour really worked), at least "
-               "the smallest crew.", UP_TO_WHOLE, PRACTICE),
-    "clock_hours": ("h", "Hours of work ÷ (people × crew factor × share really worked) + sign-in + tidying.", TO_TENTH_H,
-                    PRACTICE),
+               "the smallest crew; then as many more as the day plan needs to end on time, as some jobs wait for others.",
+               UP_TO_WHOLE, PRACTICE),
+    "clock_hours": ("h", "From the first job to the last in the day plan, in steps of five minutes, + sign-in + tidying; "
+                    "for every morning it takes.", TO_TENTH_H, PRACTICE),
 }  # fmt: skip
 
 

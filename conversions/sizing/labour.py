@@ -1,4 +1,4 @@
-"""Person-hours: each task low, likely and high; their sum with a range; people and hours on the clock."""
+"""Person-hours: each task low, likely and high; their sum with a range, and the people they ask for."""
 
 import math
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ from .values import Crew
 
 @dataclass(frozen=True)
 class Hours:
-    """Work of a build day: mean, shown range, the two sds it lies between, people and hours on the clock."""
+    """Work of a build day: mean, shown range, the two sds it lies between, and the people it takes at the least."""
 
     mean_h: float
     low_h: float
@@ -19,7 +19,6 @@ class Hours:
     sd_independent_h: float
     sd_tied_h: float
     people: int
-    clock_h: float
 
 
 def pert_mean(low: float, likely: float, high: float) -> float:
@@ -123,14 +122,12 @@ def sum_up(tasks: tuple[Task, ...], crew: Crew) -> Hours:
     sds = [pert_sd(task.low_h, task.high_h) for task in work]
     independent, tied = math.sqrt(sum(sd**2 for sd in sds)), sum(sds)
     spread = book.Z_80.value * shown_sd(independent, tied)
-    people = people_needed(mean, crew)
-    clock = mean / (people * crew.crew_factor * crew.working_share)
-    around = sum(book.RATES[task].likely_h for task in ("brief_and_setup", "tidy_and_pack"))
-    return Hours(mean, max(0.0, mean - spread), mean + spread, independent, tied, people, clock + around)
+    return Hours(mean, max(0.0, mean - spread), mean + spread, independent, tied, people_needed(mean, crew))
 
 
 def people_needed(hours: float, crew: Crew) -> int:
-    """
+    """By plain division, as if nobody ever waited for anybody; the day plan may ask for a few more.
+
     >>> people_needed(19.4, Crew())
     10
     """

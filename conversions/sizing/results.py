@@ -4,7 +4,7 @@ from dataclasses import asdict, dataclass, fields
 
 from .values import Polygon, Problem, Ring, Where
 
-ENGINE_VERSION = "1.1"
+ENGINE_VERSION = "1.2"
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,7 @@ from . import labour, mulch
 from .advice import absurd_sides, advice
 from .cardboard import overlap_estimate
 from .check import check
+from .dayplan import enough_people, jobs_of, plan_for
 from .edges import bank_m3, loose_m3, section_m2, trench_segments, tucked
 from .figures import figure
 from .layers import lay_layers
@@ -235,17 +236,23 @@ def _unrounded(of: Figure) -> float:
 
 
 def _work(tasks: tuple[Task, ...], crew: Crew, own: Own) -> dict[str, Figure]:
-    total = labour.sum_up(tasks, crew)
+    """Hours, the people with whom the day plan ends on time, and what the clock shows by that plan."""
+    total, jobs = labour.sum_up(tasks, crew), jobs_of(tasks)
+    plan = plan_for(jobs, enough_people(jobs, total.people, crew), crew)
     day = [task for task in tasks if task.when == "day"]
     work = [(task.task, round(labour.pert_mean(task.low_h, task.likely_h, task.high_h), 3), "h") for task in day]
     sds = (("sd, independent", round(total.sd_independent_h, 3), "h"), ("sd, tied", round(total.sd_tied_h, 3), "h"))
     factors = (("crew factor", crew.crew_factor, ""), ("share of an hour worked", crew.working_share, ""))
-    hours, people = ("hours of work", round(total.mean_h, 3), "h"), ("people", total.people, "")
+    hours, people, mornings = ("hours of work", round(total.mean_h, 3), "h"), ("people", plan.people, ""), plan.mornings
     around = [(task, book.RATES[task].likely_h, "h") for task in ("brief_and_setup", "tidy_and_pack")]
     low, high, origin = round(total.low_h, 1), round(total.high_h, 1), own.origin(day)
     needed = (hours, ("hours in a day", crew.day_h, "h"), *factors, ("smallest crew", crew.least_people, ""))
+    planned = ("hours by the day plan", round((mornings - 1) * crew.day_h + plan.ends_h, 3), "h")
+    clock = planned[1] + mornings * sum(row[1] for row in around)
     return {
         "hours": figure("hours", round(total.mean_h, 1), *work, *sds, *own.inputs(), low=low, high=high, origin=origin),
-        "people": figure("people", total.people, *needed),
-        "clock_hours": figure("clock_hours", round(total.clock_h, 1), hours, people, *factors, *around),
+        "people": figure("people", plan.people, *needed, ("by plain division", total.people, "people")),
+        "clock_hours": figure(
+            "clock_hours", round(clock, 1), hours, people, planned, *around, ("mornings", mornings, "")
+        ),
     }

@@ -93,6 +93,41 @@ def test_the_day_of_the_worked_yard_ends_on_time_with_nobody_in_two_places():
     assert is_sound(plan, jobs_of(result.tasks), Crew())
 
 
+@pytest.mark.parametrize("name", ["plain_front", "l_front", "curved_back", "accessible"])
+def test_the_people_named_are_those_with_whom_the_plan_ends_on_time(name):
+    result = takeoff(read_site(worked(name)[0]))
+    figures, crew = result.figures, Crew()
+    people = int(figures["people"].value)
+    plan = day_plan(result, people=people)
+    assert plan.is_one_day
+    assert not day_plan(result, people=people - 1).is_one_day
+    assert people >= labour.people_needed(labour.sum_up(result.tasks, crew).mean_h, crew)
+    assert figures["clock_hours"].value == round(plan.ends_h + 0.9, 1)  # half an hour to sign in, 0.4 to tidy
+
+
+def test_where_one_morning_is_too_short_for_a_few_more_hands_the_clock_runs_over_two():
+    crew = replace(Crew(), day_h=1.5)
+    result = takeoff(read_site(worked("accessible")[0]), crew=crew)
+    plan = day_plan(result, crew=crew)
+    assert plan.mornings == 2
+    assert result.figures["people"].value == plan.people == labour.sum_up(result.tasks, crew).people
+    assert result.figures["clock_hours"].value == round(1.5 + plan.ends_h + 2 * 0.9, 1)
+
+
+def test_two_frames_are_filled_by_three_people_each():
+    frames = [{"uid": f"f{n}", "patch": "front", "kind": "framed", "x": 2 + 4 * n, "y": 3} for n in range(2)]
+    jobs = {job.name: job for job in jobs_of(takeoff(plain(beds=frames)).tasks)}
+    assert jobs["fill frames"].most == 6
+
+
+def test_a_field_is_not_planned_by_the_five_minutes():
+    result = takeoff(plain(300, 200))
+    people = int(result.figures["people"].value)
+    assert people == math.ceil(labour.sum_up(result.tasks, Crew()).mean_h / (3.5 * 0.75 * 0.75))
+    assert day_plan(result).stretches == ()
+    assert day_plan(result, people=1).mornings > 1000
+
+
 def test_too_much_for_one_morning_is_two():
     result = takeoff(plain(12, 9))
     plan = day_plan(result, people=10)
