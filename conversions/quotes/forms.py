@@ -23,6 +23,7 @@ from .wording import day as day_in_words
 LARGEST_PRICE = Decimal("99999")
 LARGEST_QUANTITY = Decimal("9999")
 CHOOSE = {"required": _("Choose one.")}
+WHOSE = {"required": _("Write the name.")}
 CURRENCY_LABEL = _("What do you write before or after an amount?")
 
 
@@ -30,6 +31,7 @@ class PlainNumberField(forms.CharField):
     """A number as people write it: 48, 48.50 or 48,50. A comma that could mean thousands is asked about."""
 
     default_error_messages = {
+        "required": _("Write a number."),
         "invalid": _("Write a number, like 48 or 48.50."),
         "unclear": _("Is this %(small)s or %(large)s? Write it without the comma."),
     }
@@ -213,7 +215,7 @@ class ReplyForm(GroupForm):
         widget=forms.RadioSelect,
         error_messages=CHOOSE,
     )
-    name = forms.CharField(label=_("Who decided"), max_length=120)
+    name = forms.CharField(label=_("Who decided"), max_length=120, error_messages=WHOSE)
     witness = forms.CharField(
         label=_("Who heard it read back"),
         max_length=120,
@@ -256,7 +258,12 @@ class AnswerForm(forms.Form):
 
     uid = forms.UUIDField(widget=forms.HiddenInput)
     answer = forms.ChoiceField(choices=[(code, word) for code, word in Reply.ANSWERS if code in ("yes", "no", "talk")])
-    name = forms.CharField(label=_("Your name"), max_length=120, widget=forms.TextInput(attrs={"autocomplete": "name"}))
+    name = forms.CharField(
+        label=_("Your name"),
+        max_length=120,
+        widget=forms.TextInput(attrs={"autocomplete": "name"}),
+        error_messages={"required": _("Write your name, so that we know who answered.")},
+    )
     days = forms.CharField(
         label=_("Days that suit you"), max_length=200, required=False, help_text=_("Such as: Saturdays, not in August")
     )

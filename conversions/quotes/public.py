@@ -69,6 +69,7 @@ def _page(request: HttpRequest, quote: Quote, form: AnswerForm | None = None, st
     page["can_answer"] = quote.state == "sent" and page["is_live"]
     if page["is_live"]:
         page |= proposal.context(quote) | proposal.drawings(quote)
+    page["is_refused"] = status == 409
     page["form"] = form or AnswerForm(initial={"uid": uuid.uuid4(), "name": page["contact"].name})
     return private(render(request, "quotes/plan.html", page, status=status))
 

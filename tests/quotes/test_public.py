@@ -107,7 +107,9 @@ def test_after_a_yes_a_no_is_not_taken_by_the_page_and_the_phone_is_shown(client
     page = say(client, door, "no", uid="7d9f3c1e-1111-4222-8333-444455550000")
     assert page.status_code == 409
     assert Quote.of(sent.group).get().state == "accepted"
+    assert "Your press just now was not kept" in text(page)
     assert "Something changed? Ring us" in text(page) and "000 000 000" in text(page)
+    assert "was not kept" not in text(client.get(door))
 
 
 @pytest.mark.parametrize(
@@ -123,7 +125,7 @@ def test_a_bad_answer_keeps_nothing_and_is_never_an_error_page(client, sent, doo
 def test_what_was_typed_stays_when_the_name_is_missing(client, door):
     page = say(client, door, name="", words="Is there room for a pear?")
     assert "Is there room for a pear?" in page.content.decode()
-    assert b'id="id_name_error"' in page.content
+    assert b'id="id_name_error"' in page.content and "Write your name" in page.content.decode()
 
 
 @pytest.mark.parametrize(
