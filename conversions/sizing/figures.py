@@ -26,8 +26,8 @@ TEXTS: dict[str, tuple[str, str, str, str]] = {
     "trench_soil": ("m3", "Trench length × width × depth (half of it for a V cut) × (1 + swell of the soil).",
                     TO_THOUSANDTH_M3, "Swell: engineering reference, swell factors."),
     "cardboard": ("sheets", "Sheets laid course by course over the ground to cover and into the trenches, every joint "
-                  "lapped, in the direction that needs fewest; times the layers, and what it takes to "
-                  "keep the joints of one layer off those of the next.", WHOLE,
+                  "lapped, in the direction that needs fewest; times the layers. The second layer is begun from the other "
+                  "end, or turned, so that fewer of its joints lie over joints; some still do.", WHOLE,
                   "Laps of 150 mm and three to four layers: common practice, no source."),
     "cardboard_area": ("m2", "Sheets × length × width of a sheet.", TO_HUNDREDTH_M2, GEOMETRY),
     "cardboard_mass": ("kg", "Area of the sheets × mass of a square metre.", TO_TENTH_KG,

@@ -16,6 +16,7 @@ from .figures import figure
 from .layers import lay_layers
 from .learning import Learned
 from .materials import material
+from .pile import usable_m2
 from .results import (
     ENGINE_VERSION,
     BedTakeoff,
@@ -175,10 +176,21 @@ def _add_card(site: Site, rows: list[PatchTakeoff], add) -> None:
     per_patch = [(p.label, p.cardboard.sheets_per_layer, "sheets a layer") for p in rows]
     extra = sum(p.cardboard.shift_extra for p in rows)
     more = (("more, so that joints are shifted", extra, "sheets"),) if extra else ()
-    add("cardboard", sheets, *per_patch, ("layers", card.layers, ""), *more, ("lap", card.lap_m, "m"))
+    add("cardboard", sheets, *per_patch, ("layers", card.layers, ""), *more, *_joints(rows), ("lap", card.lap_m, "m"))
     area, mass = round(sheets * sheet_m2, 2), book.CARD_MASS.value
-    add("cardboard_area", area, ("sheets", sheets, ""), ("one sheet", round(sheet_m2, 4), "m2"))
+    lapped = ("once lapped", round(sheets * usable_m2(card.sheet_m, card.lap_m), 2), "m2")
+    add("cardboard_area", area, ("sheets", sheets, ""), ("one sheet", round(sheet_m2, 4), "m2"), lapped)
     add("cardboard_mass", round(area * mass, 1), ("sheets", area, "m2"), ("mass", mass, "kg/m2"))
+
+
+def _joints(rows: list[PatchTakeoff]) -> tuple[tuple[str, float, str], ...]:
+    """How many joints still lie over joints, over all patches; nothing to say of one layer or an estimate."""
+    laid = [p.cardboard for p in rows if p.cardboard.layers > 1 and not p.cardboard.is_estimated]
+    sheets = sum(card.second_sheets for card in laid)
+    if not sheets:
+        return ()
+    share = sum(card.joints_over_joints * card.second_sheets for card in laid) / sheets
+    return (("second-layer joints that still lie over joints", round(100 * share), "%"),)
 
 
 def _add_chips(site: Site, rows: list[PatchTakeoff], beds: dict[str, BedTakeoff], trench_m: float, add) -> None:

@@ -75,6 +75,22 @@ def test_the_same_yard_never_needs_more_card_than_rows_of_whole_sheets():
     assert result.figures["cardboard"].value <= 504
 
 
+def test_the_cardboard_says_how_many_joints_still_lie_over_joints_and_what_the_sheets_are_worth_once_lapped():
+    """By hand: 213 sheets, each adding 1.05 x 0.65 m once lapped, are 145.37 m2 of the 204.48 m2."""
+    result = takeoff(read_site(worked("plain_front")[0]))
+    share = result.patches["front"].cardboard.joints_over_joints
+    assert 0 < share < 0.6
+    assert ("second-layer joints that still lie over joints", round(100 * share), "%") in result.figures[
+        "cardboard"
+    ].inputs
+    assert ("once lapped", 145.37, "m2") in result.figures["cardboard_area"].inputs
+
+
+def test_a_single_layer_has_no_joints_to_shift():
+    labels = [label for label, _, _ in takeoff(plain(cardboard={"layers": 1})).figures["cardboard"].inputs]
+    assert not [label for label in labels if "joints" in label]
+
+
 def test_a_takeoff_goes_through_json_and_comes_back_the_same():
     document, _ = worked("plain_front")
     result = takeoff(read_site(document))
