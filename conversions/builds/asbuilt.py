@@ -92,12 +92,14 @@ def _may_record(day: Day, row: DayPatch | None) -> None:
 def _check_area(day: Day, patch: Patch, area: Decimal, drawn: Decimal, is_complete: bool, why: str) -> None:
     if area < 0:
         raise ValidationError({"area_m2": _("An area cannot be less than nothing.")})
+    errors = {}
     if is_complete and area != drawn and not why.strip():
-        raise ValidationError({"why_different": _("Say in a few words why it differs from the drawing.")})
+        errors["why_different"] = _("Say in a few words why it differs from the drawing.")
     room = patch.coverable_m2 - made_elsewhere(day, patch)
     if area > room and day.kind == "build":
-        error = ledger.no_room(patch, area, room)
-        raise ValidationError({"area_m2": error.messages})
+        errors["area_m2"] = ledger.no_room(patch, area, room).messages
+    if errors:
+        raise ValidationError(errors)
 
 
 def _says_the_same(last: AsBuilt, new: AsBuilt) -> bool:

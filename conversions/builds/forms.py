@@ -16,6 +16,8 @@ from conversions.yards.reach import read_reach
 from .gates import MARKS
 from .models import Day
 
+LESS = {"min_value": _("An area cannot be less than nothing."), "invalid": _("Write a number.")}
+
 
 class DateField(forms.DateField):
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
@@ -143,7 +145,9 @@ class BuiltForm(forms.Form):
 
     WHOLE = [("yes", _("Yes, all of it")), ("no", _("No, a part; the rest waits"))]
     uid = forms.UUIDField(widget=forms.HiddenInput)
-    area_m2 = forms.DecimalField(label=_("Finished today"), min_value=0, max_digits=9, decimal_places=2)
+    area_m2 = forms.DecimalField(
+        label=_("Finished today"), min_value=0, max_digits=9, decimal_places=2, error_messages=LESS
+    )
     whole = forms.ChoiceField(label=_("Is this patch done?"), choices=WHOLE, widget=forms.RadioSelect)
     why_different = forms.CharField(
         label=_("Why is it not as drawn?"), max_length=240, required=False, help_text=_("A few words are enough.")
@@ -187,7 +191,9 @@ class CorrectForm(forms.Form):
     """A counted figure that turned out wrong: what is true, and why."""
 
     seen_m2 = forms.DecimalField(widget=forms.HiddenInput, max_digits=9, decimal_places=2)
-    to_m2 = forms.DecimalField(label=_("What is true"), min_value=0, max_digits=9, decimal_places=2)
+    to_m2 = forms.DecimalField(
+        label=_("What is true"), min_value=0, max_digits=9, decimal_places=2, error_messages=LESS
+    )
     reason = forms.CharField(
         label=_("Why was it wrong?"), max_length=240, help_text=_("Whoever reads the tally next year sees this.")
     )

@@ -8,6 +8,7 @@ from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
+from django.utils.formats import date_format, time_format
 from django.views.decorators.http import require_safe
 
 from conversions.groups.tenancy import Stale, fetch, open_to
@@ -198,13 +199,20 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "builds/day_edit.html", {"place": "days", "day": row, "form": form})
 
 
+def _in_words(value: object) -> object:
+    """Dates and times as every other page writes them."""
+    if isinstance(value, datetime.date):
+        return date_format(value, "D j M Y")
+    return time_format(value, "G:i") if isinstance(value, datetime.time) else value
+
+
 def _both_versions(request: HttpRequest, theirs: Day, form: forms.ChangeDayForm) -> HttpResponse:
     """Somebody saved meanwhile: what stands, what was typed, and one press for either."""
     rows = []
     for name, field in form.fields.items():
         mine, other = form.cleaned_data.get(name), getattr(theirs, name)
         if name != "revision" and (mine or "") != (other or ""):
-            rows.append({"label": field.label, "mine": mine, "theirs": other})
+            rows.append({"label": field.label, "mine": _in_words(mine), "theirs": _in_words(other)})
     data = form.data.copy()
     data["revision"] = theirs.revision
     again = forms.ChangeDayForm(data, group=request.group)

@@ -84,6 +84,8 @@ def close(request: HttpRequest, pk: int) -> HttpResponse:
     """GET: what would be counted; after closing, what was. POST: close. For whoever runs the day."""
     day = day_of(request, pk, to_run=True)
     if day.state == "closed":
+        if request.method == "POST":
+            messages.info(request, _("This day was closed already. Nothing is counted twice."))
         return closed_page(request, day)
     if request.method != "POST":
         return confirm_page(request, day)
