@@ -55,7 +55,10 @@ def ready(request: HttpRequest, pk: int) -> HttpResponse:
 @open_to("lead", "visitor", "helper")
 @require_POST
 def helpers(request: HttpRequest, pk: int) -> HttpResponse:
-    """Write one name in, or take one out."""
+    """Write one name in, or take one out; whoever has an account may take out themselves and come back."""
+    row = day_of(request, pk)
+    if own := _own(request, row):
+        return _come_or_not(request, row, own)
     row = day_of(request, pk, to_run=True)
     if request.POST.get("off"):
         try:
@@ -72,6 +75,25 @@ def helpers(request: HttpRequest, pk: int) -> HttpResponse:
             refused = error if isinstance(error, ValidationError) else ValidationError(_("Somebody was faster."))
             forms.as_form_errors(form, refused)
     return page(request, row, "before", helper_form=form)
+
+
+def _own(request: HttpRequest, row: Day) -> SignUp | None:
+    """The promise of whoever asks, when it is the one named."""
+    text = request.POST.get("off") or request.POST.get("come") or ""
+    named = int(text) if text.isascii() and text.isdecimal() and len(text) < 18 else 0
+    own = SignUp.of(request.group).filter(day=row, pk=named, person__member=request.member)
+    return own.select_related("day", "person").first()
+
+
+def _come_or_not(request: HttpRequest, row: Day, own: SignUp) -> HttpResponse:
+    try:
+        if request.POST.get("off"):
+            actions.call_off(sign_up=own)
+        else:
+            actions.sign_up(day=row, person=own.person, role=own.role)
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+    return back(request, row)
 
 
 @open_to("lead", "visitor", "helper")

@@ -270,6 +270,16 @@ def built_values(**other):
     } | other  # fmt: skip
 
 
+def test_an_area_too_large_and_without_a_reason_is_told_both_at_once(organiser, oak, day):
+    patch = day.day_patches.get().patch_id
+    typed = {"uid": "7b0e0f1c-0000-4000-8000-000000000001", "area_m2": "999", "whole": "yes"}
+    page = organiser.post(oak.url(f"days/{day.pk}/patches/{patch}/built/"), typed)
+    assert set(page.context["form"].errors) == {"area_m2", "why_different"} and 'value="999"' in words(page)
+    page = organiser.post(oak.url(f"days/{day.pk}/patches/{patch}/built/"), typed | {"area_m2": "-3"})
+    assert "An area cannot be less than nothing." in words(page)
+    assert not AsBuilt.of(oak.group).exists()
+
+
 def test_only_a_part_can_be_finished(organiser, oak, day):
     patch = day.day_patches.get().patch
     url = oak.url(f"days/{day.pk}/patches/{patch.pk}/built/")
@@ -325,11 +335,32 @@ def test_a_helper_sees_only_the_days_they_signed_up_for(client, oak, yard, day):
     assert "14 Tansy Row" not in words(helper.get(oak.url("days/")))
     actions.sign_up(day=day, person=roster.person_for(oak.helper))
     assert "14 Tansy Row" in words(helper.get(oak.url("days/")))
+    actions.sign_up(day=day, name="Noor", phone="000 777 888")
     page = helper.get(oak.url(f"days/{day.pk}/"))
-    assert page.status_code == 200 and "tel:" not in words(page)
+    assert page.status_code == 200 and "000 777 888" not in words(page) and "Noor" not in words(page)
     for path in ("came/", "ready/", "state/", "helpers/"):
         assert helper.post(oak.url(f"days/{day.pk}/{path}")).status_code == 403
     assert helper.get(oak.url(f"days/{day.pk}/crew-sheet.pdf")).status_code == 403
+
+
+def test_a_helper_calls_off_and_comes_back_on_their_own_page(client, oak, yard, day):
+    own = actions.sign_up(day=day, person=roster.person_for(oak.helper), by=oak.lead)
+    other = actions.sign_up(day=day, name="Noor", by=oak.lead)
+    oak.sign_in(client, "helper")
+    address = oak.url(f"days/{day.pk}/helpers/")
+    page = client.post(address, {"off": own.pk}, follow=True)
+    own.refresh_from_db()
+    assert own.state == "off" and "I can come after all" in words(page)
+    client.post(address, {"come": own.pk})
+    own.refresh_from_db()
+    assert own.state == "coming"
+    for pressed in ({"off": other.pk}, {"come": other.pk}, {"name": "Sol"}):
+        assert client.post(address, pressed).status_code == 403
+    other.refresh_from_db()
+    assert other.state == "coming" and SignUp.of(oak.group).count() == 2
+    actions.set_state(day=day, to="cancelled", by=oak.lead)
+    page = words(client.get(oak.url(f"days/{day.pk}/")))
+    assert "There is no build that day." in page and "What to bring" not in page and "I cannot come" not in page
 
 
 def test_the_deputy_runs_the_day_whatever_their_role(client, oak, yard):
