@@ -14,12 +14,12 @@ from django.utils.translation import ngettext
 
 from conversions.builds.agreed import yards_to_build
 from conversions.builds.gates import Gate, ready
-from conversions.builds.models import Day, SignUp
+from conversions.builds.models import Day, DayPatch, SignUp
 from conversions.care.models import CareSheet, FollowUp
 from conversions.groups.models import Group, Member
 from conversions.quotes.models import Quote, Reply
 from conversions.visits.models import Visit
-from conversions.yards.models import Conversion, Draft, Planned
+from conversions.yards.models import Conversion, Draft
 from conversions.yards.models.living import STAGES
 
 SHOWN = 5  # more than five things are a list nobody reads
@@ -176,7 +176,7 @@ def replies(look: Look) -> Iterable[Need]:
 
 
 def agreed(look: Look) -> Iterable[Need]:
-    begun = Planned.of(look.group).filter(conversion=OuterRef("pk"), complete_on__isnull=False)
+    begun = DayPatch.of(look.group).filter(conversion=OuterRef("pk"), day__state="closed", patch__ground__isnull=False)
     rows = yards_to_build(look.group).filter(has_day=False).annotate(is_begun=Exists(begun))
     for yard in rows[:EACH]:
         new = look.url("day-new") + f"?yard={yard.pk}"

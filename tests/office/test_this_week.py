@@ -123,6 +123,14 @@ def test_ground_left_over_wants_another_day(oak):
         assert ("Ground is left to do, and no day for it.", "Fix a day") in told(oak)
 
 
+def test_a_part_built_patch_waits_for_its_next_day(oak):
+    day = make_day(oak)
+    patch = day.day_patches.get().patch
+    record_as_built(day=day, patch=patch, by=oak.lead, area_m2=Decimal(5), how="measured", is_complete=False)
+    close(oak, day)
+    assert ("Ground is left to do, and no day for it.", "Fix a day") in told(oak)
+
+
 @pytest.mark.parametrize(("role", "kinds"), [
     ("organiser", {"yard", "day", "visit", "build"}),
     ("visitor", {"yard", "visit"}),
