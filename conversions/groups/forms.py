@@ -11,6 +11,7 @@ from django.utils.dates import MONTHS
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from conversions.common import measures
 from conversions.common.measures import FT2_M2
 from conversions.common.throttle import too_often
 
@@ -93,6 +94,11 @@ class GroupPageForm(forms.Form):
     goal = forms.IntegerField(min_value=1, max_value=10_000_000, required=False)
     season_day = forms.IntegerField(label=gettext_lazy("The season ends on"), min_value=1, max_value=31)
     season_month = forms.TypedChoiceField(label=gettext_lazy("of"), coerce=int, choices=list(MONTHS.items()))
+    language = forms.ChoiceField(
+        label=gettext_lazy("Words and dates as you say them"),
+        choices=[("en", gettext_lazy("pavement, kerb, 9 May")), ("en-us", gettext_lazy("sidewalk, curb, May 9"))],
+        widget=forms.RadioSelect,
+    )
     units = forms.ChoiceField(label=gettext_lazy("You measure in"), choices=UNITS, widget=forms.RadioSelect)
     paper = forms.ChoiceField(
         label=gettext_lazy("Paper"), choices=[("A4", "A4"), ("Letter", "Letter")], widget=forms.RadioSelect
@@ -137,7 +143,18 @@ class GroupPageForm(forms.Form):
         goal = group.goal(group.today().year)
         if goal and group.units == "imperial":
             goal = int((Decimal(goal) / FT2_M2).quantize(Decimal(1), ROUND_HALF_UP))
-        plain = ("name", "phone", "phone_hours", "units", "paper", "currency", "minor_digits", "zone", "originals_days")
+        plain = (
+            "name",
+            "phone",
+            "phone_hours",
+            "language",
+            "units",
+            "paper",
+            "currency",
+            "minor_digits",
+            "zone",
+            "originals_days",
+        )
         return {
             **{name: getattr(group, name) for name in plain},
             "goal": goal,
@@ -173,3 +190,37 @@ class GroupPageForm(forms.Form):
         if self.group.units != "imperial":
             return goal
         return int((goal * FT2_M2).quantize(Decimal(1), ROUND_HALF_UP))
+
+
+class UsesForm(forms.Form):
+    """What a group works with beyond the plain rules. Each is off while its field is empty."""
+
+    fire_strip = forms.CharField(
+        label=gettext_lazy("How wide a strip stays free"),
+        max_length=24,
+        required=False,
+        help_text=gettext_lazy("Leave it empty where no fire rule holds."),
+    )
+
+    def __init__(self, *args, group: Group, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.units = group.units
+        self.fields["fire_strip"].unit = _("ft") if group.units == "imperial" else _("m")
+        self.initial["fire_strip"] = self._written(group.fire_strip_m)
+
+    def _written(self, metres: Decimal | None) -> str:
+        if not metres:
+            return ""
+        return measures.feet_inches(metres) if self.units == "imperial" else f"{metres.normalize():f}"
+
+    def clean_fire_strip(self) -> Decimal | None:
+        text = self.cleaned_data["fire_strip"].strip()
+        if not text:
+            return None
+        try:
+            metres = measures.read_length(text, self.units).metres.quantize(Decimal("0.01"), ROUND_HALF_UP)
+        except measures.NotALength as error:
+            raise ValidationError(str(error)) from error
+        if not Decimal("0.1") <= metres <= 30:
+            raise ValidationError(_("Between 0.1 m and 30 m. Check the unit."))
+        return metres

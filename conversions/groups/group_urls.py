@@ -6,4 +6,5 @@ from . import views
 
 urlpatterns = [
     path("group/", views.group_edit, name="group-edit"),
+    path("group/uses/", views.uses, name="uses"),
 ]

@@ -1,6 +1,7 @@
 """Who signs in, the group they work for, and what each may do there."""
 
 import datetime
+from decimal import Decimal
 from zoneinfo import ZoneInfo, available_timezones
 
 from django.contrib.auth.models import AbstractBaseUser, BaseUserManager, PermissionsMixin
@@ -84,6 +85,14 @@ class Group(models.Model):
     )
     originals_days = models.PositiveSmallIntegerField(
         _("days that pictures are kept as they came"), default=90, validators=[MaxValueValidator(3650)]
+    )
+    fire_strip_m = models.DecimalField(  # empty: no fire rule holds here, and no page asks about one
+        _("strip kept free where a fire rule holds"),
+        max_digits=4,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0.1")), MaxValueValidator(Decimal("30"))],
     )
     goals = models.JSONField(_("square metres hoped for, by year"), default=dict, blank=True)
     pace = models.JSONField(_("pace learned from logged days"), default=dict, blank=True)

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
 from . import actions
-from .forms import GroupPageForm
+from .forms import GroupPageForm, UsesForm
 from .ways import go
 
 LOOK_AGE = 60 * 60 * 24 * 365
@@ -49,3 +49,15 @@ def group_edit(request: HttpRequest) -> HttpResponse:
         messages.success(request, _("Kept."))
         return go(request, "group-edit")
     return render(request, "groups/group.html", {"form": form}, status=400 if form.errors else 200)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def uses(request: HttpRequest) -> HttpResponse:
+    """What this group works with beyond the plain rules: all off until somebody wants it."""
+    form = UsesForm(request.POST or None, group=request.group)
+    if request.method == "POST" and form.is_valid():
+        if form.has_changed():
+            actions.change_group(group=request.group, fire_strip_m=form.cleaned_data["fire_strip"])
+        messages.success(request, _("Kept."))
+        return go(request, "uses")
+    return render(request, "groups/uses.html", {"form": form}, status=400 if form.errors else 200)

@@ -99,7 +99,15 @@ def sha_of(document: dict) -> str:
 
 
 def starting_document(conversion: Conversion) -> dict:
-    """What a new drawing starts from: the last kept one, or the place's patches from an earlier run, or nothing."""
+    """What a new drawing starts from, with the strip of the group's fire rule where one holds."""
+    document, strip = _before(conversion), conversion.group.fire_strip_m
+    if strip and not document.get("fire_strip_m"):
+        return document | {"fire_strip_m": float(strip)}
+    return document
+
+
+def _before(conversion: Conversion) -> dict:
+    """The last kept drawing, or the place's patches from an earlier run, or nothing."""
     kept = conversion.drafts.filter(state="kept").order_by("-kept_at").first()
     if kept:
         return kept.site

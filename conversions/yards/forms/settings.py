@@ -12,6 +12,7 @@ from conversions.groups.tenancy import GroupForm
 from .fields import LengthField, in_small
 
 LEAST_CHIPS_M = Decimal("0.05")  # 50 mm, the least over sound card: common practice, no source
+LONG = ("haul", "fire_strip")  # in metres or feet; the others are depths
 MOST_CHIPS_M = Decimal("0.3")  # thicker chips keep the rain out: common practice, no source
 
 
@@ -41,16 +42,25 @@ class SettingsForm(GroupForm):
             "trench_depth": document["trench"]["depth_m"],
             "haul": document["haul_m"],
         }
+        if self.group.fire_strip_m or document.get("fire_strip_m"):
+            self.now["fire_strip"] = document.get("fire_strip_m", 0)
         words = {
             "depth": _("Chips, once settled"),
             "trench_width": _("Trench, wide"),
             "trench_depth": _("Trench, deep"),
             "haul": _("From the heap to the lawn"),
+            "fire_strip": _("Kept free along buildings and fences that burn"),
         }
-        for name, label in words.items():
+        for name in self.now:
             self.fields[name] = LengthField(
-                units=units, small=name != "haul", label=label, error_messages={"required": _("Write a length.")}
+                units=units,
+                small=name not in LONG,
+                label=words[name],
+                error_messages={"required": _("Write a length.")},
             )
+        if "fire_strip" in self.fields:
+            self.fields["fire_strip"].required = False
+            self.fields["fire_strip"].help_text = _("As the fire rules of your area say. Empty: no rule holds here.")
         self.order_fields(["depth", "layers", "trench_width", "trench_depth", "soil", "haul"])
         self.initial = {**{name: self._written(name) for name in self.now}, **self._chosen(), **self.initial}
 
@@ -58,7 +68,9 @@ class SettingsForm(GroupForm):
         return {"layers": self.document["cardboard"]["layers"], "soil": self.document["soil"]}
 
     def _written(self, name: str) -> str:
-        if name != "haul":
+        if name == "fire_strip" and not self.now[name]:
+            return ""
+        if name not in LONG:
             return in_small(self.now[name], self.group.units)
         return measures.feet_inches(self.now[name]) if self.group.units == "imperial" else f"{self.now[name]:g}"
 
@@ -74,7 +86,8 @@ class SettingsForm(GroupForm):
     def settings(self) -> dict:
         """The part of the plan's document that this form changes."""
         metres = {name: self._metres(name) for name in self.now}
-        return {
+        strip = {"fire_strip_m": metres["fire_strip"]} if "fire_strip" in metres else {}
+        return strip | {
             "soil": self.cleaned_data["soil"],
             "haul_m": metres["haul"],
             "cardboard": {"layers": self.cleaned_data["layers"]},
@@ -84,4 +97,6 @@ class SettingsForm(GroupForm):
 
     def _metres(self, name: str) -> float:
         length = self.cleaned_data[name]
+        if length is None:
+            return 0.0
         return float(self.now[name]) if length.as_typed == self._written(name) else float(length.metres)
