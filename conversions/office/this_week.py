@@ -22,6 +22,8 @@ from conversions.visits.models import Visit
 from conversions.yards.models import Conversion, Draft
 from conversions.yards.models.living import STAGES
 
+from .to_tell import to_tell, untold_quotes
+
 SHOWN = 5  # more than five things are a list nobody reads
 EACH = 40  # of one kind; a group with more has another problem than this page
 AHEAD = datetime.timedelta(days=14)  # how far we look for days that miss something
@@ -161,7 +163,10 @@ def replies(look: Look) -> Iterable[Need]:
     talk = Reply.of(look.group).filter(quote=OuterRef("pk"), answer="talk")
     rows = Quote.of(look.group).filter(Q(state="sent") | Q(state="expired"), conversion__closed_on=None)
     rows = rows.annotate(wants_talk=Exists(talk)).select_related("conversion__place", "conversion__household__contact")
+    untold = set(untold_quotes(look.group))
     for quote in rows.defer("frozen").order_by("sent_at")[:EACH]:
+        if quote.pk in untold and not quote.is_expired(look.today):
+            continue  # it stands on the list as somebody to be told
         sent_on = quote.sent_at.astimezone(ZoneInfo(look.group.zone)).date()
         ago = (look.today - sent_on).days
         urgency, words, action = SOON, _("They would like to talk."), _("Ring and answer")
@@ -250,6 +255,11 @@ def sheets(look: Look) -> Iterable[Need]:
         yield Need(SOON, on, str(sheet.conversion), url, words, _("Print or note it"), url, stack=6, kind="sheet")
 
 
+def told(look: Look) -> Iterable[Need]:
+    """What somebody must still be told by hand."""
+    return (Need(**line) for line in to_tell(look.member, look.url))
+
+
 SOURCES: list[tuple[tuple[str, ...], Callable[[Look], Iterable[Need]]]] = [
     (("visitor",), visits),
     (("lead",), days_over),
@@ -259,6 +269,7 @@ SOURCES: list[tuple[tuple[str, ...], Callable[[Look], Iterable[Need]]]] = [
     (("visitor",), unquoted),
     (("lead",), follow_ups),
     (("lead",), sheets),
+    (("lead",), told),
 ]
 
 

@@ -254,7 +254,7 @@ def _answer(reply: Reply) -> Reply:
         if before:
             reply.replaces = before
             Reply.of(reply.group).filter(pk=before.pk).update(counts=False)
-        outgoing.be_quiet(reply.quote)
+    outgoing.be_quiet(reply.quote)
     reply.full_clean()
     reply.save()
     verb, conversion = f"reply-{reply.answer}", reply.quote.conversion

@@ -16,12 +16,12 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
 from conversions.people import links
-from conversions.people.models import Link
+from conversions.people.models import Link, Message
 from conversions.visits.checklist import stops
 from conversions.yards.actions import keep_draft
 from conversions.yards.models import Conversion
 
-from . import actions, proposal
+from . import actions, outgoing, proposal
 from .forms import YOUR_WORDS, LineForm, PricesForm, ReplyForm, SendForm
 from .models import Line, Quote
 from .wording import counted, detail, if_not_free
@@ -112,6 +112,8 @@ def _page(request: HttpRequest, quote: Quote, status: int = 200, **forms: Any) -
         page["can_reply"] = quote.state in ("sent", "accepted", "declined") and not page["is_expired"]
         page["said"] = sorted(quote.replies.all(), key=lambda said: said.pk, reverse=True)
         page["newer"] = _newer(quote)
+        told = Message.of(request.group).filter(key=outgoing.sent_key(quote)).select_related("person")
+        page["told"] = told.first()
         page.setdefault("reply", ReplyForm(quote=quote))
     return render(request, "quotes/quote.html", page, status=status)
 
@@ -215,7 +217,7 @@ def send(request: HttpRequest, pk: int) -> HttpResponse:
     ready = proposal.prepare(found, **_said(form))
     try:
         actions.send_quote(quote=found, revision=revision, by=request.member, paper=ready)
-        messages.success(request, _("Sent. Copy the link for them, or print the paper."))
+        messages.success(request, _("Sent. How it reaches them, their link and the paper stand below."))
     except Stale as stale:
         return _stale_send(request, _fetch(request, stale.row.pk), form)
     except (ValidationError, IntegrityError):

@@ -9,6 +9,8 @@ import time_machine
 from conversions.builds.actions import plan_day, record_as_built, sign_up
 from conversions.builds.roster import person_for
 from conversions.office.this_week import needs, week
+from conversions.people import outbox
+from conversions.people.models import Message
 from conversions.quotes import proposal
 from conversions.quotes.actions import draft_quote, record_reply, send_quote, set_price
 from conversions.visits.actions import book_visit, finish_visit
@@ -76,6 +78,8 @@ def test_a_visit_that_was_done_leads_to_the_plan_and_a_kept_plan_to_the_quote(oa
 def test_a_quote_waits_a_few_days_before_anybody_rings(oak):
     with at("2026-05-01T10:00:00Z"):
         sent_quote(oak)
+        assert told(oak) == [("To be told: their plan.", "What to say")]
+        outbox.note_done(message=Message.of(oak.group).get(), by=oak.organiser)
         assert told(oak) == [("Sent today.", "Ring")]
     with at("2026-05-10T10:00:00Z"):
         [need] = needs(oak.group, oak.organiser)
