@@ -84,6 +84,7 @@ REACH_ONE = Constant(
     "widest bed reached from one side", 0.6, "m", "South Dakota State and Georgia, 2 to 2.5 ft", 0.6, 0.76
 )
 PATH_WIDTH = Constant("least path between beds", 0.6, "m", "24 to 36 in for a barrow, extension sheets", 0.45, 0.92)
+PAVED_EDGE = Constant("ground left between a first bed and paving it is reached from", 0.3, "m", PRACTICE, 0.2, 0.6)
 FIRST_BEDS_AREA = Constant("largest first bed area to offer", 12.0, "m2", PRACTICE, 10.0, 12.0)
 
 SEATED_HEIGHT = Constant("rim of a bed worked seated", 0.65, "m", "South Dakota State, 24 to 27 in", 0.61, 0.69)
@@ -179,4 +180,5 @@ RATES = {rate.task: rate for rate in _RATES}
 
 # --- what lies beyond a side ------------------------------------------------------------------------------------
 BEYOND = ("house", "path", "drive", "pavement", "kerb", "garden wall", "fence", "lawn", "bed", "open")
+PAVED = frozenset(("path", "drive", "pavement"))
 TRENCHED = frozenset(("path", "drive", "pavement", "kerb", "garden wall"))

@@ -11,7 +11,7 @@ from shapely.prepared import prep
 
 from . import catalogue as book
 from .beds import footprint, growing_area_m2
-from .shapes import edges, outline
+from .shapes import edges, hole_edges, outline
 from .sitefile import BED_DEFAULTS
 from .values import Site, SiteBed, SitePatch
 from .zones import NO_BEDS, NO_MOUNDS, NO_POCKETS, kept_and_cover, union_of, zones
@@ -24,7 +24,8 @@ POCKETS = 4
 
 
 def first_layout(site: Site, patch_uid: str) -> tuple[SiteBed, ...]:
-    """Beds to offer for a patch: off every keep-out, inside it, paths of 0.6 m all round; the same every time.
+    """Beds to offer for a patch: off every keep-out, inside it, paths of 0.6 m all round (0.3 m beside
+    paving, from which people reach over); the same every time.
 
     Where neither bed fits, up to four planting pockets; where nothing fits, an empty tuple.
     """
@@ -50,8 +51,7 @@ class _Room:
         ground, found = outline(patch), zones(site, patch)
         _, cover = kept_and_cover(ground, found)
         self.free = cover.difference(union_of(found, NO_BEDS))
-        path = book.PATH_WIDTH.value
-        self.inner = self.free.intersection(ground.buffer(1e-6 - path, join_style="mitre"))
+        self.inner = self.free.difference(self._edge())
         self.for_mounds = self.inner.difference(union_of(found, NO_MOUNDS))
         self.for_pockets = self.free.difference(union_of(found, NO_POCKETS))
         sides = edges(patch)
@@ -63,6 +63,13 @@ class _Room:
         middle = ground.centroid if self.free.is_empty else self.free.centroid
         self.middle = (middle.x, middle.y)
         self.start = Point(sides[0].start)
+
+    def _edge(self):
+        """Ground left free along every side: a path, or less beside paving, but never the trench."""
+        path, paved = book.PATH_WIDTH.value, max(book.PAVED_EDGE.value, self.site.trench.width_m)
+        sides = (*edges(self.patch), *hole_edges(self.patch))
+        wide = [(LineString(side.points), paved if side.beyond in book.PAVED else path) for side in sides]
+        return unary_union([line.buffer(width - 1e-6, join_style="mitre") for line, width in wide])
 
     def _place(self, room, bed: SiteBed, score) -> SiteBed | None:
         """The best spot over a grid that reaches every edge of the room; the exact test only where rim points fit."""

@@ -145,6 +145,21 @@ def test_a_plain_lawn_is_offered_one_mound_and_one_frame():
     assert [bed.kind for bed in first_layout(plain(), "front")] == ["mounded", "framed"]
 
 
+def test_beside_paving_a_first_bed_may_stand_nearer_since_it_is_reached_from_there():
+    """2.0 m deep: 1.2 m of bed and 0.3 m on each paved side fit; with 0.6 m to an open side or a fence they do not."""
+    offered = {
+        beyond: [bed.kind for bed in first_layout(plain(12, 2.0, [beyond] * 4), "front")]
+        for beyond in ("path", "drive", "pavement", "open", "fence", "kerb")
+    }
+    assert offered["path"] == offered["drive"] == offered["pavement"] == ["mounded", "framed"]
+    assert {*offered["open"], *offered["fence"], *offered["kerb"]} == {"pocket"}
+
+
+def test_a_first_bed_keeps_out_of_a_wide_trench():
+    wide = plain(12, 2.0, ["path"] * 4, trench={"width_m": 0.45})
+    assert {bed.kind for bed in first_layout(wide, "front")} == {"pocket"}
+
+
 def test_a_lawn_too_small_for_either_is_offered_pockets():
     kinds = [bed.kind for bed in first_layout(plain(1.4, 1.4, ["open"] * 4), "front")]
     assert set(kinds) == {"pocket"}
