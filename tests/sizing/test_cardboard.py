@@ -98,6 +98,34 @@ def test_neighbours_in_a_course_are_lapped(name):
         assert top - low >= 0.15 - 1e-9
 
 
+def unlapped(shape, rectangles, lap):
+    """Spots on a sheet's edge, the ground going on beyond it, where the next sheet does not reach a whole lap under it.
+
+    A referee on the drawn rectangles alone: it knows nothing of courses.
+    """
+    sheets, out = [Polygon(ring) for ring in rectangles], []
+    for n, ring in enumerate(rectangles):
+        others = unary_union([sheet.buffer(2e-3) for m, sheet in enumerate(sheets) if m != n])
+        middle = sheets[n].centroid
+        for (x1, y1), (x2, y2) in zip(ring, (*ring[1:], ring[0]), strict=True):
+            inward_x, inward_y = middle.x - (x1 + x2) / 2, middle.y - (y1 + y2) / 2
+            reach = math.hypot(inward_x, inward_y)
+            for share in (0.1, 0.35, 0.65, 0.9):
+                x, y = x1 + (x2 - x1) * share, y1 + (y2 - y1) * share
+                at = [Point(x + inward_x / reach * d, y + inward_y / reach * d) for d in (-0.004, 0.004, lap - 0.006)]
+                if all(map(shape.contains, at)) and not all(map(others.contains, at[1:])):
+                    out.append((x, y))
+    return out
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_every_joint_of_both_layers_is_lapped_as_drawn(name):
+    stack = layers.lay_layers(SHAPES[name], (1.2, 0.8), 0.15, 3)
+    assert unlapped(SHAPES[name], stack.first.rectangles, 0.15) == []
+    assert unlapped(SHAPES[name], stack.second.rectangles, 0.15) == []
+    assert unlapped(SHAPES[name], stack.first.rectangles, 0.3) != [] or name == "path"
+
+
 @pytest.mark.parametrize("size", [(10, 5), (8.2, 5.8), (4, 5.1), (15, 1.6), (30, 20), (7.3, 6.7)])
 def test_a_rectangle_stays_within_a_quarter_of_the_overlap_bound(size):
     shape = box(0, 0, *size)

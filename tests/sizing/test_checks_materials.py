@@ -107,7 +107,7 @@ ROWS = [
     ("T03", "loose clay", edges.loose_m3(0.3, "heavy"), 0.42, 1e-9, SWELL_TABLE),
     ("T04", "loose sand", edges.loose_m3(0.3, "light"), 0.336, 1e-9, SWELL_TABLE),
     ("T05", "a V cut", edges.bank_m3(60 * FT, Trench(6 * IN, 3 * IN, "V")), 0.106188175, 1e-7, OWN),
-    ("T06", "200 yd3 at 40 %", edges.loose_m3(200, "heavy"), 280, 1e-9, "an excavation page: 280 cubic yards"),
+    ("T06", "200 yd3 at 40 %", edges.loose_m3(200, "heavy"), 280, 1e-9, SWELL_TABLE),
     ("M01", "section, 35 degrees", beds.section_m2(1.2, 0.25, 35), 0.21074075, 1e-6, OWN),
     ("M02", "section, 40 degrees", beds.section_m2(1.2, 0.25, 40), 0.2255154, 1e-6, OWN),
     ("M03", "section, 45 degrees", beds.section_m2(1.2, 0.25, 45), 0.2375, 1e-6, OWN),
