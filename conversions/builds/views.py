@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people import links
+from conversions.people.models import Message
 from conversions.people.models import Link
 from conversions.yards.drawing import plan_svg, set_out
 
@@ -123,6 +124,7 @@ def page(request: HttpRequest, row: Day, at: str = "", **bound) -> HttpResponse:
         "came": came,
         "hours": hours,
         "days_to_go": (row.on - request.group.today()).days,
+        "untold": Message.of(request.group).filter(day_id=row.pk).exclude(kind="care-sheet").to_do() if runs else [],
     }
     context |= _parts(request, row, at) | bound
     return render(request, f"builds/day_{at}.html", context)

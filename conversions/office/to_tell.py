@@ -23,7 +23,7 @@ def to_tell(member: Member, url: Callable[..., str]) -> Iterator[dict[str, Any]]
     """The care sheets stand on this page already, as sheets to hand over."""
     rows = seen_by(member).filter(state__in=["by hand", "failed"]).exclude(kind="care-sheet")
     days: dict[tuple, list] = {}
-    for row in rows.defer("document__content")[:MOST]:
+    for row in rows[:MOST]:
         days.setdefault((row.day_id, row.kind) if row.day_id else (row.pk,), []).append(row)
     for some in days.values():
         first, count = some[0], len(some)

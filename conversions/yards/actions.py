@@ -155,6 +155,7 @@ def change_yard(
         household, contact, place = conversion.household, conversion.household.contact, conversion.place
         contact.name, contact.phone, contact.email, contact.route = name, phone, email, route
         contact.large_print = large_print
+        contact.revision += 1
         household.tenure, place.unit = tenure, unit
         for row in (contact, household, place):
             _kept(row)

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_GET, require_POST
 from conversions.common import measures
 from conversions.groups.models import Group
 from conversions.groups.tenancy import Stale, fetch, open_to
+from conversions.people.models import Message
 from conversions.groups.ways import go
 
 from .. import actions, measure, steps
@@ -66,6 +67,8 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
     roles = request.member.roles
     drawing = row.drawing()
     look = measure.look(drawing.site, request.group) if drawing and drawing.site.get("patches") else None
+    untold = Message.of(request.group).filter(conversion_id=row.pk).to_do()
+    photos = list(row.place.photos.all())
     step = steps.next_step(row, today)
     context = {
         "place": "yards",
@@ -87,6 +90,7 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         .exclude(pk=row.pk)
         .select_related("household__contact"),
         "papers": [quote for quote in row.quotes.all() if quote.document_id],
+        "untold": untold if "organiser" in roles else untold.exclude(day_id=None) if roles & steps.LEADERS else [],
         "may_draw": bool(roles & steps.DRAWERS),
         "may_quote": "organiser" in roles,
         "may_lead": bool(roles & steps.LEADERS),
