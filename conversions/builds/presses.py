@@ -9,11 +9,12 @@ from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from conversions.groups.tenancy import fetch, open_to
 
-from . import actions, asbuilt, crewsheet, forms
+from . import actions, afterphotos, asbuilt, crewsheet, forms
 from .models import Day, DayPatch, SignUp
 from .views import back, day_of, page
 
@@ -148,6 +149,25 @@ def _first_built(request: HttpRequest, row: Day, on_day: DayPatch) -> dict:
     area = last.area_m2 if last else asbuilt.as_drawn_m2(row, on_day)
     area = forms.shown_area(area, request.group)
     return {"uid": uuid.uuid4(), "area_m2": area, "whole": "no" if last and not last.is_complete else None}
+
+
+@open_to("lead", "visitor", "helper")
+@require_POST
+def photos(request: HttpRequest, pk: int) -> HttpResponse:
+    """Pictures after the build, from the same spots as before."""
+    row = day_of(request, pk, to_run=True)
+    if not afterphotos.may_take(row, request.member, request.group.today()):
+        messages.error(request, _("Pictures after the build can be kept from the day on."))
+        return back(request, row)
+    kept, errors = afterphotos.keep_all(request, row)
+    if kept:
+        messages.success(request, ngettext("%(n)s picture kept.", "%(n)s pictures kept.", kept) % {"n": kept})
+    if not errors:
+        answer = back(request, row)
+        answer["Location"] += "#after-photos"
+        return answer
+    bound = afterphotos.context(request, row, errors) | {"people": request.POST.get("photo-people", "")}
+    return page(request, row, request.POST.get("at", ""), **bound)
 
 
 @open_to("lead", "visitor", "helper")

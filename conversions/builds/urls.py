@@ -12,6 +12,7 @@ urlpatterns = [
     path("days/<int:pk>/state/", presses.state, name="day-state"),
     path("days/<int:pk>/ready/", presses.ready, name="day-ready"),
     path("days/<int:pk>/helpers/", presses.helpers, name="day-helpers"),
+    path("days/<int:pk>/photos/", presses.photos, name="day-photo"),
     path("days/<int:pk>/came/", presses.came, name="day-came"),
     path("days/<int:pk>/patches/<int:patch_pk>/built/", presses.built, name="day-built"),
     path("days/<int:pk>/ground/<int:ground_pk>/correct/", correcting.correct, name="ground-correct"),

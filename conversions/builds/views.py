@@ -18,7 +18,7 @@ from conversions.people.models import Message
 from conversions.people.models import Link
 from conversions.yards.drawing import plan_svg, set_out
 
-from . import actions, agreed, asbuilt, forms, gates, jobs, roster
+from . import actions, afterphotos, agreed, asbuilt, forms, gates, jobs, roster
 from .models import Day, SignUp
 
 MOMENTS = ("before", "on", "after")
@@ -167,8 +167,9 @@ def _parts(request: HttpRequest, row: Day, at: str) -> dict:
         ]
         work, now = jobs.jobs_of(row, papers), timezone.localtime()
         minute = now.hour * 60 + now.minute if row.on == now.date() else 0
-        return {"plans": plans, "stops": stops, "jobs": work, "clock": jobs.by_the_clock(work, minute), "now": now}
-    return {}
+        clock, pictures = jobs.by_the_clock(work, minute), afterphotos.context(request, row)
+        return {"plans": plans, "stops": stops, "jobs": work, "clock": clock, "now": now} | pictures
+    return afterphotos.context(request, row)
 
 
 def back(request: HttpRequest, row: Day) -> HttpResponse:

@@ -198,7 +198,10 @@ def keep_photo(
     people: str = "unsure",
     uid: uuids.UUID | None = None,
 ) -> Photo:
-    """Take in one picture. Raises PhotoRefused, and nothing is stored; picture and files come before the transaction."""
+    """Take in one picture. Raises PhotoRefused, and nothing is stored; picture and files come before the transaction.
+
+    As it came it is kept beside, served to nobody, until the date that the group has set.
+    """
     accepted = photos.accept(file)
     stands = Photo.of(place.group_id).filter(uid=uid).first() if uid else None
     if stands:
@@ -206,6 +209,7 @@ def keep_photo(
             raise Conflict(stands)
         return stands
     folder = f"{place.group_id}/{uuids.uuid4().hex}"  # never a name that came with the file
+    days = place.group.originals_days
     photo = Photo(
         group=place.group,
         uid=uid or uuids.uuid4(),
@@ -216,6 +220,8 @@ def keep_photo(
         taken_for_id=taken_for_id,
         original_sha256=accepted.sha256,
         original_bytes=accepted.size,
+        original_key=f"{folder}/original" if days else "",
+        original_until_on=place.group.today() + datetime.timedelta(days=days) if days else None,
         view_key=f"{folder}/view.jpg",
         thumb_key=f"{folder}/thumb.jpg",
         width=accepted.width,
@@ -225,13 +231,16 @@ def keep_photo(
         people=people,
     )
     photo.full_clean()
+    files = {photo.view_key: accepted.view_bytes, photo.thumb_key: accepted.thumb_bytes}
+    if photo.original_key:
+        files[photo.original_key] = accepted.original
     try:
-        default_storage.save(photo.view_key, ContentFile(accepted.view_bytes))
-        default_storage.save(photo.thumb_key, ContentFile(accepted.thumb_bytes))
+        for key, content in files.items():
+            default_storage.save(key, ContentFile(content))
         with transaction.atomic():
             photo.save()
     except Exception:
-        for key in (photo.view_key, photo.thumb_key):
+        for key in files:
             default_storage.delete(key)
         raise
     return photo

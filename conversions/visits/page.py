@@ -84,6 +84,7 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "unanswered": answers.unanswered,
         "with_usual": request.GET.get("usual") == "1" or request.POST.get("usual_on") == "1",
         "is_open": visit.state in ("planned", "under way"),
+        "people_choices": Photo.PEOPLE,
         "slots": slots(visit, more.get("photo_errors", {})),
         "wants_no_pictures": answers.pick("pictures", "pictures") == "none",
         "notes": visit.notes,

@@ -28,6 +28,7 @@ class Outcome:
     theirs: str | None = None  # notes somebody else wrote meanwhile
     notes: str = ""
     photo_errors: dict[str, str] = field(default_factory=dict)
+    people: str = ""
 
     @property
     def is_sound(self) -> bool:
@@ -45,6 +46,7 @@ class Outcome:
             "theirs": self.theirs,
             "notes": self.notes,
             "photo_errors": self.photo_errors,
+            "people": self.people,
             "was_kept": bool(self.kept or self.photos),
         }
 
@@ -94,21 +96,32 @@ def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:
 
 
 def _save_photos(request: Any, visit: Visit, outcome: Outcome) -> None:
+    outcome.people = people = request.POST.get("photo-people", "")
     for slot, _words in Photo.SLOTS:
-        file = request.FILES.get(f"photo-{slot}")
-        if file is None:
-            continue
-        try:
-            actions.keep_visit_photo(
-                visit=visit, by=request.member, file=file, slot=slot, uid=_uid(request.POST.get(f"photo-{slot}-uid"))
-            )
-            outcome.photos += 1
-        except PhotoRefused as refused:
-            outcome.photo_errors[slot] = str(refused)
-        except actions.Conflict:
-            outcome.photo_errors[slot] = _("This page was saved before with another picture. Choose yours once more.")
-        except (ValidationError, IntegrityError):
-            outcome.photo_errors[slot] = _("This picture could not be kept. Choose it once more.")
+        first = _uid(request.POST.get(f"photo-{slot}-uid"))
+        for n, file in enumerate(request.FILES.getlist(f"photo-{slot}")):
+            given = {"file": file, "slot": slot, "uid": nth_uid(first, n), "people": who_is_in_it(people)}
+            try:
+                actions.keep_visit_photo(visit=visit, by=request.member, **given)
+                outcome.photos += 1
+            except PhotoRefused as refused:
+                outcome.photo_errors[slot] = str(refused)
+            except actions.Conflict:
+                outcome.photo_errors[slot] = _(
+                    "This page was saved before with another picture. Choose yours once more."
+                )
+            except (ValidationError, IntegrityError):
+                outcome.photo_errors[slot] = _("This picture could not be kept. Choose it once more.")
+
+
+def who_is_in_it(answer: str) -> str:
+    """Nobody looked, or something else was sent: then somebody may be in it."""
+    return answer if answer in dict(Photo.PEOPLE) else "unsure"
+
+
+def nth_uid(first: uuid.UUID | None, n: int) -> uuid.UUID | None:
+    """Of several pictures chosen at once each has its own, the same again when the page is sent again."""
+    return uuid.uuid5(first, str(n)) if first and n else first
 
 
 def plain(text: str) -> str:

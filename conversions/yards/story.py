@@ -5,11 +5,20 @@ from dataclasses import dataclass
 
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from conversions.people.history import of_conversion
 
 from .models import Conversion
 from .models.living import STAGE_NUMBER, STAGES
 from .steps import DRAWERS, LEADERS, ORGANISERS, at
 
+PUT_RIGHT = {
+    "photo-moved": gettext_lazy("A picture changed its yard"),
+    "enquiry-taken-back": gettext_lazy("A second enquiry was taken back"),
+    "reply-taken-back": gettext_lazy("An answer was taken back"),
+    "day-reopened": gettext_lazy("The build day was opened again"),
+}
 TEXTURES = ("lawn", "soil", "card", "chip", "compost", "plant", "plant")
 
 
@@ -52,6 +61,9 @@ def story(yard: Conversion, today: datetime.date) -> list[Happened]:
         on = follow_up.done_on or follow_up.due_on
         words, ahead = follow_up.get_kind_display().capitalize(), follow_up.state == "due"
         out.append(Happened(on, words, "care", "follow-up", follow_up.pk, LEADERS, "", ahead))
+    for event in of_conversion(yard.group_id, yard.pk).filter(verb__in=PUT_RIGHT).order_by("at", "pk"):
+        note = " ".join(filter(None, (event.words, str(event.by or "") and f"({event.by})")))
+        out.append(Happened(_local(event.at), PUT_RIGHT[event.verb], "undo", note=note))
     out.reverse()  # of two things on one day the later one comes first
     return sorted(out, key=lambda row: (row.is_ahead, row.on), reverse=True)
 

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from .views import plan, yards
+from .views import photos, plan, yards
 
 PLAN = "yards/<int:pk>/plan/"
 
@@ -30,5 +30,9 @@ urlpatterns = [
     path(f"{PLAN}back/", plan.back, name="plan-back"),
     path(f"{PLAN}keep/", plan.keep, name="plan-keep"),
     path(f"{PLAN}choose/", plan.choose, name="plan-choose"),
-    re_path(r"^photos/(?P<pk>[0-9]+)/(?P<size>view|thumb)/$", yards.photo, name="photo"),
+    re_path(r"^photos/(?P<pk>[0-9]+)/(?P<size>view|thumb)/$", photos.photo, name="photo"),
+    path("photos/<int:pk>/", photos.photo_page, name="photo-page"),
+    path("photos/<int:pk>/people/", photos.photo_people, name="photo-people"),
+    path("photos/<int:pk>/where/", photos.photo_where, name="photo-where"),
+    path("photos/<int:pk>/move/", photos.photo_move, name="photo-move"),
 ]

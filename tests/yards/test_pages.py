@@ -177,7 +177,7 @@ def photo(oak, tmp_path, settings):
 def test_a_picture_is_served_to_its_own_group_only_and_kept_by_no_cache_between(organiser, oak, elm, client, photo):
     answer = organiser.get(oak.url(f"photos/{photo.pk}/thumb/"))
     assert b"".join(answer.streaming_content) == b"small"
-    assert answer["Cache-Control"] == "private, max-age=86400"
+    assert answer["Cache-Control"] == "private, no-cache"
     assert b"".join(organiser.get(oak.url(f"photos/{photo.pk}/view/")).streaming_content) == b"large"
     assert organiser.get(oak.url(f"photos/{photo.pk}/original/")).status_code == 404
     assert elm.sign_in(client).get(elm.url(f"photos/{photo.pk}/view/")).status_code == 404

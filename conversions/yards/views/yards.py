@@ -1,13 +1,12 @@
-"""The list of yards, one yard, writing down an enquiry, and pictures."""
+"""The list of yards, one yard, and writing down an enquiry."""
 
 import uuid
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.core.files.storage import default_storage
 from django.core.paginator import Paginator
 from django.db import IntegrityError
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
@@ -15,13 +14,13 @@ from django.views.decorators.http import require_GET, require_POST
 from conversions.common import measures
 from conversions.groups.models import Group
 from conversions.groups.tenancy import Stale, fetch, open_to
-from conversions.people.models import Message
 from conversions.groups.ways import go
+from conversions.people.models import Message
 
-from .. import actions, measure, steps
+from .. import actions, measure, pictures, steps
 from ..drawing import plan_svg
 from ..forms import EnquiryForm, YardForm, yard_values
-from ..models import Conversion, Photo
+from ..models import Conversion
 from ..models.living import APART, STAGE_NUMBER, STAGES
 from ..story import layers, story
 
@@ -67,9 +66,9 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
     roles = request.member.roles
     drawing = row.drawing()
     look = measure.look(drawing.site, request.group) if drawing and drawing.site.get("patches") else None
+    step = steps.next_step(row, today)
     untold = Message.of(request.group).filter(conversion_id=row.pk).to_do()
     photos = list(row.place.photos.all())
-    step = steps.next_step(row, today)
     context = {
         "place": "yards",
         "yard": row,
@@ -84,7 +83,8 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         and measure.figure_rows(look.takeoff, request.group, ("cover", "cardboard", "chips", "compost")),
         "story": [(part, bool(part.roles & roles)) for part in story(row, today)],
         "layers": layers(row),
-        "photos": row.place.photos.all()[:8],
+        "photos": photos[::-1],
+        "pairs": pictures.pairs(photos),
         "others": Conversion.of(request.group)
         .filter(place=row.place)
         .exclude(pk=row.pk)
@@ -165,16 +165,3 @@ def _both(request: HttpRequest, row: Conversion, form: YardForm) -> dict:
         if name != "revision" and stands[name] != form.cleaned_data[name]
     ]
     return {"form": typed, "differs": differs, "is_stale": True}
-
-
-@open_to("visitor", "lead")
-@require_GET
-def photo(request: HttpRequest, pk: int, size: str) -> HttpResponse:
-    row = fetch(request, Photo, pk=pk)
-    try:
-        picture = default_storage.open(row.thumb_key if size == "thumb" else row.view_key)
-    except OSError as error:
-        raise Http404 from error
-    answer = FileResponse(picture, content_type="image/jpeg")
-    answer["Cache-Control"] = "private, max-age=86400"
-    return answer

@@ -8,10 +8,12 @@ from django.db import transaction
 
 from conversions.groups.models import Group
 from conversions.office import forget
+from conversions.yards.pictures import drop_originals
 
 # Each takes the group and its own date, and says how many rows it changed.
 STEPS: list[tuple[str, Callable]] = [
     ("gate codes forgotten", forget.gate_codes),
+    ("pictures as they came taken away", drop_originals),
 ]
 
 
