@@ -39,7 +39,6 @@ def week(request: HttpRequest) -> HttpResponse:
         "later_count": len(found) - this_week.SHOWN,
         "week": this_week.week(group.today(), found),
         "may_enquire": bool(member.roles & {"organiser", "visitor"}),
-        "may_correct": request.member.is_organiser,
         "may_count": may_count,
         "may_see_yards": may_see_yards,
         **(ground(group) if may_count else {}),
@@ -148,5 +147,6 @@ def closed_page(request: HttpRequest, day: Day) -> HttpResponse:
         "hours": hours,
         "may_look_after": bool(request.member.roles & {"organiser", "lead"}),
         "may_count": bool(request.member.roles & {"organiser", "visitor", "lead", "reader"}),
+        "may_correct": request.member.is_organiser,
     }
     return render(request, "office/closed.html", context)
