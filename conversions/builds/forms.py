@@ -195,7 +195,10 @@ class CorrectForm(forms.Form):
         label=_("What is true"), min_value=0, max_digits=9, decimal_places=2, error_messages=LESS
     )
     reason = forms.CharField(
-        label=_("Why was it wrong?"), max_length=240, help_text=_("Whoever reads the tally next year sees this.")
+        label=_("Why was it wrong?"),
+        max_length=240,
+        help_text=_("Whoever reads the tally next year sees this."),
+        error_messages={"required": _("Say why in a few words.")},
     )
     lawn_m2 = forms.DecimalField(
         label=_("The whole patch, measured again"),

@@ -158,6 +158,13 @@ def test_the_later_of_two_people_sees_both_versions_and_can_keep_theirs(organise
     assert day.notes == "park on the drive"
 
 
+def test_a_day_that_is_over_calls_nothing_missing_and_no_job_due(organiser, oak, day):
+    Day.of(oak.group).filter(pk=day.pk).update(state="closed")
+    before, on = (words(organiser.get(oak.url(f"days/{day.pk}/?at={at}"))) for at in ("before", "on"))
+    assert "What is ready, what is missing" not in before and "Stop" not in before
+    assert "This day is over." in on and "Now, until about" not in on
+
+
 def test_a_closed_day_is_not_changed_any_more(organiser, oak, day):
     Day.of(oak.group).filter(pk=day.pk).update(state="closed")
     answer = organiser.post(oak.url(f"days/{day.pk}/edit/"), edit_values(day))
