@@ -15,6 +15,7 @@ from . import sketch
 from .models import Conversion, Draft
 
 # what people read for each figure, in the order of the job; the rest stand under "and the rest"
+SHARES = ("settling", "swell", "share of an hour worked", "crew factor")  # said as "20 %", not as 0.2
 SHOWN = ("cover", "trench", "cardboard", "chips", "compost", "hours")
 LABELS = {
     "measured": gettext_lazy("Measured"),
@@ -142,8 +143,11 @@ def quantity(value: float, unit: str, units: str = "metric", digits: int | None 
 
 
 def _input(label: str, value: float, unit: str) -> dict:
-    if unit in ("m2", "m3", "m"):
-        shown = f"{measures.number(value, DIGITS[unit])} {UNITS[unit]}"
+    if label in SHARES and not unit:
+        shown = f"{measures.number(value * 100)} %"
+    elif unit in ("m2", "m3", "m"):
+        digits = max(DIGITS[unit], 3 if abs(value) < 0.1 else 0)  # the cut of a trench is 0.015 m², not 0.02
+        shown = f"{measures.number(value, digits)} {UNITS[unit]}"
     else:
         trimmed = measures.number(value, 3).rstrip("0").rstrip(".,") if value != int(value) else measures.number(value)
         shown = f"{trimmed} {UNITS.get(unit, unit)}".strip()
