@@ -6,6 +6,7 @@ from django.db.models import Exists, OuterRef, QuerySet
 
 from conversions.groups.models import Group
 from conversions.quotes.models import Quote
+from conversions.yards.measure import takeoff_of
 from conversions.yards.models import Conversion, Patch, Planned
 
 from .models import OPEN, Day, DayPatch
@@ -22,6 +23,30 @@ def papers_of(conversion: Conversion, quote: Quote | None = None) -> tuple[dict,
         return quote.frozen.get("site") or {}, quote.frozen["takeoff"]
     planned = Planned.of(conversion.group_id).filter(conversion=conversion).select_related("draft").last()
     return (planned.draft.site, planned.draft.takeoff) if planned else ({}, {})
+
+
+def part_of(papers: tuple[dict, dict], uids: set[str], group: Group) -> tuple[dict, dict]:
+    """The same for some of its patches: what only these need of work and supplies, worked out by themselves."""
+    site, whole = papers
+    ours = [patch for patch in site.get("patches", []) if patch["uid"] in uids]
+    if not ours or len(ours) == len(site["patches"]):
+        return papers
+    alone = site | {"patches": ours, "beds": [bed for bed in site.get("beds", []) if bed["patch"] in uids]}
+    takeoff, problems = takeoff_of(alone, group)
+    return papers if problems else (alone, takeoff)
+
+
+def papers_on(day: Day, conversion: Conversion) -> tuple[dict, dict]:
+    """What is built of a yard on one day; the patches of other days are not in it."""
+    rows = [row for row in day.day_patches.all() if row.conversion_id == conversion.pk]
+    return part_of(papers_of(conversion), {str(row.patch.uid) for row in rows}, day.group)
+
+
+def papers_left(conversion: Conversion) -> tuple[dict, dict]:
+    """What is still to build of a yard."""
+    left = Planned.of(conversion.group_id).filter(conversion=conversion, complete_on=None)
+    uids = {str(uid) for uid in left.values_list("patch__uid", flat=True)}
+    return part_of(papers_of(conversion), uids, conversion.group)
 
 
 def beds_m2(day: Day, patch: Patch) -> Decimal:

@@ -10,7 +10,7 @@ from conversions.visits.cautions import cautions_for
 from conversions.yards.drawing import plan_svg, scale_of, set_out
 from conversions.yards.models import Conversion
 
-from .agreed import figure, papers_of
+from .agreed import figure, papers_of, papers_on
 from .gates import marks_of, marks_until
 from .jobs import hours_over, jobs_of
 from .models import Day, SignUp
@@ -22,7 +22,7 @@ FIRST = ("smell_hiss", "marks")  # these stand in the box on top
 def context(day: Day) -> dict[str, Any]:
     """Everything the sheet says. Names only: nobody's number goes round the crew."""
     yards = [_yard(day, conversion, n) for n, conversion in enumerate(day.yards)]
-    papers = [(yard["site"], yard["takeoff"]) for yard in yards]
+    papers = [papers_on(day, conversion) for conversion in day.yards]
     jobs = jobs_of(day, papers)
     coming = SignUp.of(day.group_id).filter(day=day, state__in=["coming", "came"]).select_related("person")
     names = [row.person.name for row in coming]
@@ -68,8 +68,6 @@ def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
         "conversion": conversion,
         "place": conversion.place,
         "household": conversion.household.contact.name,
-        "site": site,
-        "takeoff": takeoff,
         "plans": plans,
         "pegs": pegs,
         "halves": [pegs[:half], pegs[half:]],

@@ -11,7 +11,7 @@ from conversions.common import measures
 from conversions.visits.checklist import current_answers, stops
 from conversions.visits.texts import CAUTIONS
 
-from .agreed import figure, papers_of, quote_of
+from .agreed import figure, papers_on, quote_of
 from .models import Day, SignUp
 
 TICKS = ("cardboard", "chips", "compost")
@@ -155,7 +155,7 @@ def _rain(day: Day) -> Gate:
 def _supplies(day: Day, yards: list) -> list[Gate]:
     needs = {"cardboard": 0, "chips": 0, "compost": 0}
     for yard in yards:
-        takeoff = papers_of(yard)[1]
+        takeoff = papers_on(day, yard)[1]
         for key in needs:
             needs[key] += figure(takeoff, key)
     names = {"cardboard": _("Cardboard"), "chips": _("Wood chips"), "compost": _("Compost")}

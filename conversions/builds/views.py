@@ -14,9 +14,9 @@ from django.views.decorators.http import require_safe
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people import links
-from conversions.people.models import Message
-from conversions.people.models import Link
+from conversions.people.models import Link, Message
 from conversions.yards.drawing import plan_svg, set_out
+from conversions.yards.models import Conversion
 
 from . import actions, afterphotos, agreed, asbuilt, forms, gates, jobs, roster
 from .models import Day, SignUp
@@ -69,7 +69,7 @@ def _first_values(request: HttpRequest, yards) -> dict:
     on = offered or forms.next_saturday(today)
     rain = quote.offered_rain_on if offered and quote.offered_rain_on else on + datetime.timedelta(days=7)
     last = Day.of(request.group).order_by("-pk").first()
-    takeoffs = [agreed.papers_of(yard)[1] for yard in chosen]
+    takeoffs = [agreed.papers_left(yard)[1] for yard in chosen]
     people = sum(int(agreed.figure(takeoff, "people")) for takeoff in takeoffs)
     may_lead = request.member.is_lead or request.member.is_organiser
     return {
@@ -138,7 +138,7 @@ def _link(request: HttpRequest, row: Day) -> str:
 
 def _parts(request: HttpRequest, row: Day, at: str) -> dict:
     """What only one of the three pages needs."""
-    papers = [agreed.papers_of(yard) for yard in row.yards]
+    papers = [agreed.papers_on(row, yard) for yard in row.yards]
     if at == "before":
         ready, work = gates.ready(row), jobs.jobs_of(row, papers)
         return {
@@ -156,20 +156,30 @@ def _parts(request: HttpRequest, row: Day, at: str) -> dict:
             "helper_form": forms.HelperForm(),
         }
     if at == "on":
-        units = request.group.units
         stops = [gate for gate in gates.ready(row) if gate.state == "stop"]
-        plans = [
-            {
-                "svg": plan_svg(site, takeoff, prefix=f"day{n}", compact=True, setout=True, units=units),
-                "pegs": set_out(site, takeoff),
-            }
-            for n, (site, takeoff) in enumerate(papers)
-        ]
+        plans = [plan for n, yard in enumerate(row.yards) for plan in _plans(row, yard, n)]
         work, now = jobs.jobs_of(row, papers), timezone.localtime()
         minute = now.hour * 60 + now.minute if row.on == now.date() else 0
         clock, pictures = jobs.by_the_clock(work, minute), afterphotos.context(request, row)
         return {"plans": plans, "stops": stops, "jobs": work, "clock": clock, "now": now} | pictures
     return afterphotos.context(request, row)
+
+
+def _plans(day: Day, conversion: Conversion, n: int) -> list[dict]:
+    """Each patch of the day drawn by itself, with the distances of its beds as the crew sheet has them."""
+    site, takeoff = agreed.papers_of(conversion)
+    pegs, units = set_out(site, takeoff), day.group.units
+    ours = {str(row.patch.uid) for row in day.day_patches.all() if row.conversion_id == conversion.pk}
+    look = {"compact": True, "setout": True, "units": units}
+    return [
+        {
+            "label": patch["label"],
+            "svg": plan_svg(site, takeoff, prefix=f"day{n}p{m}", patch=patch["uid"], **look),
+            "pegs": [peg for peg in pegs if peg.patch == patch["uid"]],
+        }
+        for m, patch in enumerate(site.get("patches", []))
+        if patch["uid"] in ours
+    ]
 
 
 def back(request: HttpRequest, row: Day) -> HttpResponse:

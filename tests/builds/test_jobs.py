@@ -1,18 +1,56 @@
 """The list of jobs, and what it says at one moment of the day."""
 
 from datetime import time
+from io import BytesIO
 
 import pytest
+from pypdf import PdfReader
 
-from conversions.builds import jobs
-from conversions.builds.agreed import papers_of
+from conversions.builds import crewsheet, jobs
+from conversions.builds.agreed import papers_left, papers_of, papers_on
+from conversions.builds.gates import ready
+from conversions.common import measures
+from conversions.yards.models import Planned
 from tests.builds.rows import make_agreed, make_day
+from tests.rows import rectangle
 
 
 @pytest.fixture
 def listed(oak):
     yard = make_agreed(oak)
     return jobs.jobs_of(make_day(oak, yard, helpers_wanted=8), [papers_of(yard)])
+
+
+@pytest.fixture
+def second_day(oak):
+    """The back lawn's day, after the front lawn was finished on another."""
+    yard = make_agreed(oak, None, rectangle(label="Front lawn"), rectangle("5", "4", label="Back lawn"))
+    Planned.of(oak.group).filter(patch__label="Front lawn").update(complete_on=oak.today)
+    return make_day(oak, yard, helpers_wanted=8)
+
+
+def test_a_day_for_one_of_two_patches_asks_for_the_work_and_supplies_of_that_one(second_day):
+    (yard,) = second_day.yards
+    whole, here = papers_of(yard)[1], papers_on(second_day, yard)[1]
+    assert [patch["label"] for patch in papers_on(second_day, yard)[0]["patches"]] == ["Back lawn"]
+    (back,) = [patch for patch in whole["patches"].values() if abs(patch["cover_m2"] - figure_of(here, "cover")) < 0.01]
+    assert figure_of(here, "cardboard") == back["cardboard"]["sheets"] < figure_of(whole, "cardboard")
+    shown = measures.number(figure_of(here, "cardboard"))
+    (gate,) = [gate for gate in ready(second_day) if gate.key == "cardboard"]
+    assert gate.words == f"Cardboard, {shown} sheets"
+    text = " ".join(
+        " ".join(page.extract_text().split()) for page in PdfReader(BytesIO(crewsheet.pdf(second_day))).pages
+    )
+    assert f"Cardboard, {shown} sheets" in text and "Back lawn" in text and "Front lawn" not in text
+
+
+def test_a_day_for_the_whole_yard_keeps_the_figures_that_were_agreed(oak):
+    yard = make_agreed(oak, None, rectangle(label="Front lawn"), rectangle("5", "4", label="Back lawn"))
+    assert papers_on(make_day(oak, yard), yard) == papers_of(yard) == papers_left(yard)
+
+
+def figure_of(takeoff: dict, key: str) -> float:
+    return takeoff["figures"][key]["value"]
 
 
 def test_before_the_start_the_first_job_shows_and_nothing_of_the_days_before(listed):
