@@ -61,6 +61,8 @@ class DayForm(GroupForm):
         super().__init__(*args, group=group, **kwargs)
         self.fields["lead"].queryset = leaders(group)
         self.fields["deputy"].queryset = Member.of(group).filter(ended_on=None).select_related("user")
+        if self.fields["deputy"].queryset.count() == 1:  # a group of one has nobody to choose from
+            self.fields["lead"].widget = self.fields["deputy"].widget = forms.HiddenInput()
 
     def clean(self):
         data = super().clean()
