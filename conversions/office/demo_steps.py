@@ -16,7 +16,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from conversions.builds import actions as builds
-from conversions.builds.models import Day
+from conversions.builds.models import Day, DayPatch
 from conversions.care import actions as care
 from conversions.care.models import CareSheet, FollowUp
 from conversions.groups.models import Group, Member, User
@@ -32,6 +32,7 @@ from conversions.yards import sketch, walk
 from conversions.yards.models import Conversion
 
 from .close_day import close_day, papers
+from .demo_pictures import picture
 
 SLUG = "tansy-row"
 PASSWORD = "lawn-to-garden"  # invented, for a group that is not there, on an address only this machine sees
@@ -143,6 +144,9 @@ class Steps:
             given = {q.code: answers.get(q.code) or ANSWERS.get(q.code) or q.usual for q in QUESTIONS}
             entries = [{"uid": uuid.uuid4(), "question": code, "value": value} for code, value in given.items()]
             visits.add_entries(visit=visit, by=self.ruth, entries=entries)
+            for slot in ("left", "middle"):
+                drawn = picture(str(conversion.place), slot, is_garden=False)
+                visits.keep_visit_photo(visit=visit, by=self.ruth, file=drawn, slot=slot, people="none")
             return visits.finish_visit(visit=visit, by=self.ruth)
 
     def draw(self, conversion: Conversion, on: datetime.date, *patches: dict) -> None:
@@ -199,14 +203,24 @@ class Steps:
         with at(day.on, 15):
             present = list(day.sign_ups.values_list("person", flat=True))
             builds.mark_came(day=day, present=present, others=2, by=self.tomasz)
-            for row in day.day_patches.select_related("patch"):
+            for row in day.day_patches.select_related("patch", "conversion__place__group"):
                 if row.patch.label in left:
                     nothing = {"area_m2": Decimal(0), "how": "measured", "is_complete": False}
                     builds.record_as_built(day=day, patch=row.patch, by=self.tomasz, **nothing)
                 else:
                     builds.record_as_built(day=day, patch=row.patch, by=self.tomasz, layers=3, depth_mm=85)
+                    self.photograph(day, row)
         day.refresh_from_db()
         return day
+
+    def photograph(self, day: Day, row: DayPatch) -> None:
+        """From the two spots where somebody stood before."""
+        place = row.conversion.place
+        for slot in ("left", "middle"):
+            visits.keep_photo(
+                place=place, patch=row.patch, by=self.tomasz, slot=slot, people="none", taken_for="day",
+                taken_for_id=day.pk, file=picture(str(place), slot, is_garden=True),
+            )  # fmt: skip
 
     def close(self, day: Day, is_handed: bool = True) -> None:
         with at(day.on, 18):
