@@ -14,27 +14,21 @@ from django.utils.translation import gettext as _
 from conversions.common import pdf as paper
 from conversions.visits.cautions import Caution, cautions_for
 from conversions.visits.texts import ALWAYS, COLD
-from conversions.yards.drawing import plan_svg, scale_of, section_svg
+from conversions.yards.drawing import plan_svg, section_svg
 
 from . import wording
 from .book import book
 from .dates import valid_until
 from .models import Quote
+from .rooms import SECTION_MM, largest, layout_of
 
 WHO = {"group": "w", "household": "y", "free": "f"}
 SCHEMA = 1
 EVERY_DAY = {caution.key for caution in (*ALWAYS, *COLD)}
-# The room for the drawing on the second page: with the dates beside it, with them below, and without the cut.
-ROOMS_MM = {
-    "beside": {"A4": (118.0, 92.0), "Letter": (124.0, 90.0)},
-    "above": {"A4": (178.0, 70.0), "Letter": (184.0, 68.0)},
-    "alone": {"A4": (178.0, 148.0), "Letter": (184.0, 134.0)},
-}
-SMALLEST_BESIDE = 100  # 1:100; where it would have to be smaller, a page of its own is tried
-SECTION_MM = {"A4": 168.0, "Letter": 144.0}
 # Letters beside the usual paragraphs: from the first on, one of those moves to page 3; from the second on, 12 pt.
 LONG_WORDS, VERY_LONG_WORDS = 120, 300
 FOR_TENANTS, SHORTER_PAGE = 120, 60  # the same, for the words to tenants and what Letter has less than A4
+TITLE_LINE, SECOND_LINE = 40, 90  # letters on one line of the title, and what a second line of it takes
 
 
 @dataclass(frozen=True)
@@ -200,6 +194,7 @@ def context(quote: Quote) -> dict[str, Any]:
 def _letters_on_first_page(quote: Quote) -> int:
     letters = len(quote.conversion.wish) + len(quote.sentence)
     letters += FOR_TENANTS if quote.conversion.household.tenure != "own" else 0
+    letters += SECOND_LINE if len(title(quote)) > TITLE_LINE else 0
     return letters + (SHORTER_PAGE if quote.group.paper == "Letter" else 0)
 
 
@@ -265,24 +260,15 @@ def drawings(quote: Quote) -> dict[str, Any]:
 def paper_drawings(quote: Quote) -> dict[str, Any]:
     """A small plan for the first page; for the second the plan true to scale, and the cut where there is room for it."""
     site, takeoff, units = _drawn(quote)
-    layout, scale, room = _layout(site, quote.group.paper)
+    layout, scale, room = layout_of(site, quote.group.paper)
     width_mm = SECTION_MM[quote.group.paper]
     return {
-        "mini": plan_svg(site, takeoff, prefix="pq", few=True, units=units),
+        "mini": plan_svg(site, takeoff, prefix="pq", few=True, units=units, patch=largest(site, takeoff)),
         "plan": plan_svg(site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=room[0]),
         "section": section_svg(site, takeoff, prefix="ps", paper=True, units=units, width_mm=width_mm),
         "scale": scale,
         "layout": layout,
     }
-
-
-def _layout(site: dict, size: str) -> tuple[str, int, tuple[float, float]]:
-    """Where the dates go and how large the plan may be. A large yard takes the page, and the cut goes overleaf."""
-    fits = {layout: scale_of(site, rooms[size]) for layout, rooms in ROOMS_MM.items()}
-    layout = "beside" if fits["beside"] <= fits["above"] else "above"
-    if fits[layout] > SMALLEST_BESIDE and fits["alone"] < fits[layout]:
-        layout = "alone"
-    return layout, fits[layout], ROOMS_MM[layout][size]
 
 
 def _drawn(quote: Quote) -> tuple[dict, dict, str]:

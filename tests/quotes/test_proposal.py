@@ -229,3 +229,27 @@ def test_the_paper_asks_for_nothing_but_its_own_stylesheet(oak, caplog):
     with caplog.at_level(logging.WARNING):
         printed(oak)
     assert not [record for record in caplog.records if "may not have" in record.getMessage()]
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+@pytest.mark.parametrize("several", [2, 3])
+def test_several_patches_a_long_address_and_a_tenant_still_fit_on_four_sides(oak, size, units, several):
+    oak.group.paper, oak.group.units = size, units
+    oak.group.save()
+    patches = (
+        rectangle(),
+        rectangle("6", "5", label="Side", zone="side"),
+        rectangle("7", "4", label="Back", zone="back"),
+    )
+    yard = make_yard(oak, address="1735 Long Meadow Terrace North", tenure="rent", wish="I want beans, no more mowing.")
+    quote = make_sent(oak, make_quote(oak, make_kept(oak, yard, *patches[:several])), is_rendered=True)
+    paper = read(quote.document.content)
+    assert len(paper.pages) == 4
+    assert "Dates" in paper.pages[1].extract_text()
+
+
+def test_of_three_patches_the_letter_shows_the_largest(oak):
+    small, large = rectangle("3", "3", label="Side", zone="side"), rectangle("9", "7", label="Back", zone="back")
+    quote = make_sent(oak, make_quote(oak, make_kept(oak, None, small, large, rectangle("4", "4"))))
+    assert "Plan to scale: Back<" in proposal.paper_drawings(quote)["mini"]
