@@ -173,10 +173,6 @@ def layings_along(rings, sheet_m: tuple[float, float], lap_m: float, most: int =
     return [bottom[:i] + top[:k][::-1] for (_, _, i, k), bottom, top in cheapest]
 
 
-def lay_along(rings, sheet_m: tuple[float, float], lap_m: float) -> list[Course]:
-    return layings_along(rings, sheet_m, lap_m)[0]
-
-
 def directions(shape, rings) -> list[float]:
     """The angles worth trying, 0 to 90: those along which much of the outline runs, and that of its tightest box."""
     found: dict[float, list] = {}  # tenth of a degree: [length, exact angle]

@@ -56,7 +56,15 @@ SWELL = {  # loose volume over volume in the bank, less one; by soil
 }
 RATE_TRENCH_SECTION = Constant("trench section the labour rates were set for", 0.0225, "m2", "0.15 x 0.15 m; " + OWN)
 
+TRENCH_WIDTH = Constant("width of an edge trench", 0.15, "m", "6 in; " + PRACTICE, 0.10, 0.15)
+TRENCH_DEPTH = Constant("depth of an edge trench", 0.10, "m", "3 to 4 in; " + PRACTICE, 0.075, 0.15)
+
 # --- cardboard --------------------------------------------------------------------------------------------------
+SHEET_LONG = Constant("long side of a usual flattened box", 1.2, "m", PRACTICE, 0.9, 2.2)
+SHEET_SHORT = Constant("short side of a usual flattened box", 0.8, "m", PRACTICE, 0.6, 1.1)
+LAP = Constant("lap of sheets over each other", 0.15, "m", "6 to 8 in; " + PRACTICE, 0.10, 0.20)
+LAYERS = Constant("layers of single-wall card", 3, "", "three to four; " + PRACTICE, 2, 6)
+TUCK = Constant("card turned down into a trench", 0.10, "m", PRACTICE, 0.075, 0.15)
 CARD_MASS = Constant(
     "cardboard, single wall, per layer",
     0.65,
@@ -67,6 +75,7 @@ CARD_MASS = Constant(
 )
 
 # --- mulch and compost ------------------------------------------------------------------------------------------
+CHIP_DEPTH = Constant("chips, settled", 0.09, "m", "75 to 100 mm; " + PRACTICE, 0.075, 0.10)
 TREE_CHIP_DEPTH = Constant("chips inside a tree ring, settled", 0.06, "m", PRACTICE, 0.05, 0.075)
 COMPOST_SETTLING = Constant("settling of compost in the first months", 0.20, "", MEMORY, 0.15, 0.30)
 SELLING_STEP = Constant("step in which chips and compost are named", 0.1, "m3", PRACTICE)
@@ -116,6 +125,7 @@ Z_80 = Constant("standard deviations of an 80 % range", 1.2816, "", "normal dist
 TIED_SHARE = Constant(
     "how far tasks run slow together", 0.5, "", "half way from independent to fully tied; " + PRACTICE, 0, 1
 )
+HAUL = Constant("way from the heap where none was measured", 20.0, "m", PRACTICE)
 HAUL_INCLUDED = Constant("distance inside the moving rates", 30.0, "m", PRACTICE)
 NARROW_GATE = Constant("a gap narrower than this stops a barrow", 0.75, "m", PRACTICE, 0.7, 0.9)
 BUCKET_FACTOR = Constant("moving by bucket and sack instead of barrow", 1.5, "", PRACTICE, 1.3, 2.0)

@@ -8,8 +8,6 @@ from .values import Crew, Site
 EXACT_UP_TO = 12
 SLACK = 1e-9
 
-GOODS = ("cardboard", "chips", "compost", "hours")
-
 
 @dataclass(frozen=True)
 class Stock:

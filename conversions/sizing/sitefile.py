@@ -55,7 +55,7 @@ def read_site(document: dict) -> Site:
         schema=SCHEMA,
         north_deg=None if document.get("north_deg") is None else r.number(document, "north_deg", ""),
         soil=r.word(document, "soil", "", SOILS, "medium"),
-        haul_m=r.number(document, "haul_m", "", 20.0, least=0),
+        haul_m=r.number(document, "haul_m", "", book.HAUL.value, least=0),
         cardboard=_cardboard(r, r.dict(document, "cardboard")),
         mulch=_mulch(r, r.dict(document, "mulch")),
         trench=_trench(r, r.dict(document, "trench")),

@@ -134,22 +134,22 @@ class Load:
 
 @dataclass(frozen=True)
 class Cardboard:
-    sheet_m: tuple[float, float] = (1.2, 0.8)
-    lap_m: float = 0.15
-    layers: int = 3
-    tuck_m: float = 0.10
+    sheet_m: tuple[float, float] = (book.SHEET_LONG.value, book.SHEET_SHORT.value)
+    lap_m: float = book.LAP.value
+    layers: int = int(book.LAYERS.value)
+    tuck_m: float = book.TUCK.value
 
 
 @dataclass(frozen=True)
 class Mulch:
     material: str = "wood chips"
-    depth_m: float = 0.09
+    depth_m: float = book.CHIP_DEPTH.value
 
 
 @dataclass(frozen=True)
 class Trench:
-    width_m: float = 0.15
-    depth_m: float = 0.10
+    width_m: float = book.TRENCH_WIDTH.value
+    depth_m: float = book.TRENCH_DEPTH.value
     cut: str = "square"
 
 
@@ -158,11 +158,11 @@ class Site:
     schema: int = 1
     north_deg: float | None = None
     soil: str = "medium"
-    haul_m: float = 20.0
+    haul_m: float = book.HAUL.value
     cardboard: Cardboard = Cardboard()
     mulch: Mulch = Mulch()
     trench: Trench = Trench()
-    house_strip_m: float = 0.3
+    house_strip_m: float = book.HOUSE_STRIP.value
     fire_strip_m: float = 0.0  # where a fire rule holds, from buildings and fences that burn
     load: Load = Load()
     gate_m: float | None = None  # the narrowest gap a barrow must pass; None: not measured
@@ -181,7 +181,7 @@ class Site:
 class Crew:
     """How a group works: share of a fit adult, share of an hour really worked, hours of work in a day."""
 
-    crew_factor: float = 0.75
-    working_share: float = 0.75
-    day_h: float = 3.5
-    least_people: int = 4
+    crew_factor: float = book.CREW_FACTOR.value
+    working_share: float = book.WORKING_SHARE.value
+    day_h: float = book.DAY_HOURS.value
+    least_people: int = int(book.LEAST_CREW.value)
