@@ -2,6 +2,8 @@
 
 import datetime
 from collections import Counter
+from collections.abc import Collection, Iterable
+from decimal import Decimal
 from typing import Any
 
 from django.conf import settings
@@ -10,10 +12,11 @@ from django.utils import translation
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from conversions.builds.agreed import figure, papers_of
+from conversions.builds.agreed import papers_of
 from conversions.common import pdf as paper
 from conversions.growing import care_time
 from conversions.visits.cautions import Caution, cautions_for
+from conversions.yards.models import Planned
 
 from .models import CareSheet, FollowUp
 from .pictures import task
@@ -36,10 +39,15 @@ def dates(conversion: Any, first_on: datetime.date) -> tuple[Due, ...]:
     return tuple(Due(*row) for row in rows) or due_dates(first_on, (group.season_ends_month, group.season_ends_day))
 
 
-def context(conversion: Any, *, first_on: datetime.date, today: datetime.date) -> dict[str, Any]:
-    """What both sides say. `first_on` is the day the first patch was finished; all dates count from it."""
-    _site, takeoff = papers_of(conversion)
-    beds_m2 = figure(takeoff, "beds")
+def context(
+    conversion: Any, *, first_on: datetime.date, today: datetime.date, patches: Collection[int] | None = None
+) -> dict[str, Any]:
+    """What both sides say. `first_on` is the day the first patch was finished; all dates count from it.
+
+    `patches` are those finished by then; left out, those finished so far.
+    """
+    beds = beds_built(conversion, patches)
+    beds_m2 = sum((Decimal(str(bed["area_m2"])) for bed in beds), Decimal(0))
     dues = dates(conversion, first_on)
     by_kind = {due.kind: due.on for due in dues}
     soil = soil_cautions(conversion)
@@ -54,7 +62,7 @@ def context(conversion: Any, *, first_on: datetime.date, today: datetime.date) -
         "soil": soil,
         "visits": [{"on": due.on, "asks": ASKS[due.kind]()} for due in dues if due.on >= today],
         "beds_m2": beds_m2,
-        "beds": beds_in_words(takeoff),
+        "beds": beds_in_words(beds),
         "minutes": care_time(float(beds_m2)) if beds_m2 else None,
     }
 
@@ -114,9 +122,18 @@ def bands(on: dict[str, datetime.date], *, is_untested: bool) -> list[dict[str, 
     ]
 
 
-def beds_in_words(takeoff: dict[str, Any]) -> list[str]:
+def beds_built(conversion: Any, patches: Collection[int] | None) -> list[dict[str, Any]]:
+    """The agreed beds of the finished patches; of the whole plan before any is finished."""
+    rows = Planned.of(conversion.group).filter(conversion=conversion)
+    rows = rows.exclude(complete_on=None) if patches is None else rows.filter(patch__in=patches)
+    uids = {str(uid) for uid in rows.values_list("patch__uid", flat=True)}
+    beds = papers_of(conversion)[1].get("beds", {}).values()
+    return [bed for bed in beds if not uids or bed["patch"] in uids]
+
+
+def beds_in_words(beds: Iterable[dict[str, Any]]) -> list[str]:
     """ "1 long bed", "8 planting spots": the words of the letter."""
-    count = Counter(bed["kind"] for bed in takeoff.get("beds", {}).values())
+    count = Counter(bed["kind"] for bed in beds)
     words = [
         ("mounded", ngettext("%(n)s long bed", "%(n)s long beds", count["mounded"])),
         ("framed", ngettext("%(n)s bed in a wooden frame", "%(n)s beds in wooden frames", count["framed"])),
@@ -125,10 +142,18 @@ def beds_in_words(takeoff: dict[str, Any]) -> list[str]:
     return [text % {"n": count[kind]} for kind, text in words if count[kind]]
 
 
-def pdf(conversion: Any, *, first_on: datetime.date, today: datetime.date) -> bytes:
-    """The sheet in the household's language, large where they read large."""
+def pdf(
+    conversion: Any, *, first_on: datetime.date, today: datetime.date, patches: Collection[int] | None = None
+) -> bytes:
+    """The sheet in the household's language, large where they read large.
+
+    Made again for a later patch it keeps the early jobs, which that patch still needs, without the dates gone by.
+    """
     with translation.override(language_of(conversion)):
-        return paper.render("care/sheet_paper.html", context(conversion, first_on=first_on, today=today))
+        page = context(conversion, first_on=first_on, today=today, patches=patches)
+        for one in page["bands"]:
+            one["until"] = one["until"] if one["until"] and one["until"] >= today else None
+        return paper.render("care/sheet_paper.html", page)
 
 
 def kept(sheet: CareSheet) -> HttpResponse:

@@ -41,6 +41,7 @@ class SheetDue:
     conversion: Conversion
     first_on: datetime.date  # the first patch finished: all dates count from it
     why_again: str
+    patches: frozenset[int]  # all that are finished by then: the sheet speaks of no other beds
 
 
 def written(day: Day) -> list[Written]:
@@ -73,7 +74,8 @@ def sheets_due(day: Day, rows: list[Written]) -> list[SheetDue]:
         ]
         if finished:
             ends = [on for on in planned.values() if on] + [complete_on(day, one.as_built) for one in finished]
-            due.append(SheetDue(conversion, min(ends), why(day, finished)))
+            done = {patch for patch, on in planned.items() if on} | {one.row.patch_id for one in finished}
+            due.append(SheetDue(conversion, min(ends), why(day, finished), frozenset(done)))
     return due
 
 
@@ -90,7 +92,9 @@ def papers(day: Day) -> dict[int, bytes]:
     """The care sheets as PDF, by conversion; drawn before the transaction, because drawing is slow."""
     today = day.group.today()
     return {
-        due.conversion.pk: paper.pdf(due.conversion, first_on=due.first_on, today=min(today, day.held_on))
+        due.conversion.pk: paper.pdf(
+            due.conversion, first_on=due.first_on, today=min(today, day.held_on), patches=due.patches
+        )
         for due in sheets_due(day, written(day))
     }
 

@@ -10,8 +10,9 @@ from pypdf import PdfReader
 from conversions.care import sheet
 from conversions.care.pictures import PICTURES, task
 from conversions.visits.actions import add_entries, book_visit
+from conversions.yards.models import Planned
 from tests.builds.rows import make_agreed
-from tests.rows import make_yard
+from tests.rows import make_yard, rectangle
 
 BUILT = datetime.date(2026, 5, 9)
 TEXTS = re.compile(r"\s+")
@@ -43,6 +44,20 @@ def test_the_paper_is_two_sides_with_dates_picture_words_and_the_phone(oak):
         assert words in first
     for on in ("16 May 2026", "9 June 2026", "31 October 2026", "9 May 2027", "9 May 2028", "9 May 2029"):
         assert on in second
+
+
+def test_a_sheet_speaks_only_of_the_beds_that_are_built_and_of_no_day_gone_by(oak):
+    yard = make_agreed(oak, None, rectangle(label="Front lawn"), rectangle("5", "4", label="Back lawn"))
+    front, back = Planned.of(oak.group).filter(conversion=yard).order_by("patch__label").reverse()
+    whole = sheet.context(yard, first_on=BUILT, today=BUILT)
+    first = sheet.context(yard, first_on=BUILT, today=BUILT, patches={front.patch_id})
+    assert first["beds_m2"] < whole["beds_m2"] and first["minutes"].usual < whole["minutes"].usual
+    assert sheet.context(yard, first_on=BUILT, today=BUILT, patches={front.patch_id, back.patch_id}) == whole
+    Planned.of(oak.group).filter(pk=front.pk).update(complete_on=BUILT)
+    assert sheet.context(yard, first_on=BUILT, today=BUILT)["beds_m2"] == first["beds_m2"]
+    later = datetime.date(2026, 5, 25)
+    again = pages(sheet.pdf(yard, first_on=BUILT, today=later, patches={front.patch_id, back.patch_id}))[0]
+    assert "Water in the morning" in again and "16 May 2026" not in again and "until Tuesday 9 June 2026" in again
 
 
 def test_the_paper_is_tagged_and_names_its_language_and_title(oak):
