@@ -97,7 +97,15 @@ def test_dusk_is_chosen_in_the_menu_and_every_account_page_reads_well_in_it(phon
     with phone.expect_navigation(wait_until="load"):
         phone.get_by_role("button", name="Dusk for the eyes").click()
     assert phone.locator("html").get_attribute("data-theme") == "dusk"
-    for address in ("/g/oak/", "/g/oak/members/", "/g/oak/group/", "/g/oak/leave/", "/password/", "/start/"):
+    for address in (
+        "/g/oak/",
+        "/g/oak/members/",
+        "/g/oak/group/",
+        "/g/oak/group/uses/",
+        "/g/oak/leave/",
+        "/password/",
+        "/start/",
+    ):
         phone.goto(address)
         assert findings(phone) == [], address
     phone.goto("/g/oak/")
