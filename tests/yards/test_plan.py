@@ -177,6 +177,11 @@ def test_a_circle_stays_a_circle(desk):
     assert "Round" in desk.page()
 
 
+def test_a_circle_has_no_corner_to_begin_at(desk):
+    page = text(desk.client.get(desk.url("?shape=circle")))
+    assert "Measure straight across its middle." in page and "corner A" not in page
+
+
 @pytest.mark.parametrize(
     ("typed", "message"),
     [
