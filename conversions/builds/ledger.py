@@ -174,7 +174,7 @@ def correct(*, ground: Ground, m2: Decimal, reason: str, by: Member) -> Ground:
 def take_back(*, day: Day, reason: str, by: Member) -> list[Ground]:
     """The day is opened again: a correction brings each of its rows to nothing, so that closing can count afresh."""
     rows = Ground.of(day.group_id).filter(day=day, corrects=None).select_related("patch").order_by("patch")
-    return [correct(ground=row, m2=-left, reason=reason, by=by) for row in rows if (left := _left(row))]
+    return [correct(ground=row, m2=-left, reason=reason, by=by) for row in rows if (left := stands(row))]
 
 
 def count_again(*, ground: Ground, as_built: AsBuilt, by: Member) -> Ground | None:
@@ -183,7 +183,7 @@ def count_again(*, ground: Ground, as_built: AsBuilt, by: Member) -> Ground | No
         return None
     with transaction.atomic():
         patch, day = _lock(ground.patch), ground.day
-        if _left(ground):
+        if stands(ground):
             return ground
         if as_built.area_m2 > room_m2(patch):
             raise no_room(patch, as_built.area_m2, room_m2(patch))
@@ -199,12 +199,6 @@ def count_again(*, ground: Ground, as_built: AsBuilt, by: Member) -> Ground | No
             reason=_("Counted again after the day was opened again."),
             by=by,
         )
-
-
-def _left(ground: Ground) -> Decimal:
-    """What one row counts today, with its corrections."""
-    rows = Ground.of(ground.group_id)
-    return _total(rows.filter(pk=ground.pk) | rows.filter(corrects=ground))
 
 
 def measure_again(*, patch: Patch, lawn_m2: Decimal, why: str, by: Member) -> Patch:
