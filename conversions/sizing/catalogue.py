@@ -78,6 +78,7 @@ CARD_MASS = Constant(
 CHIP_DEPTH = Constant("chips, settled", 0.09, "m", "75 to 100 mm; " + PRACTICE, 0.075, 0.10)
 TREE_CHIP_DEPTH = Constant("chips inside a tree ring, settled", 0.06, "m", PRACTICE, 0.05, 0.075)
 COMPOST_SETTLING = Constant("settling of compost in the first months", 0.20, "", MEMORY, 0.15, 0.30)
+MOST_SETTLING = Constant("share of its loose depth that a material may be said to lose, at the most", 0.9, "", PRACTICE)
 SELLING_STEP = Constant("step in which chips and compost are named", 0.1, "m3", PRACTICE)
 FORGIVEN_SHARE = Constant("share of a step forgiven when rounding up", 0.05, "", PRACTICE)
 LOAD_VOLUME = Constant("chips in one load of a small lorry", 6.0, "m3", PRACTICE, 4.0, 15.0)

@@ -34,12 +34,12 @@ TEXTS: dict[str, tuple[str, str, str, str]] = {
                        "0.65 kg/m² for single wall: board grades; take-up from memory."),
     "chips_in_place": ("m3", "(Ground to cover − frames − thin ground) × depth + thin ground × thin depth + trench fill "
                        "− chips that pockets save.", TO_THOUSANDTH_M3, "Depths: common practice, no source."),
-    "chips": ("m3", "Chips in place ÷ (1 − settling).", UP_TO_STEP, "Settling of chips: common practice, no source."),
+    "chips": ("m3", "Chips in place ÷ (1 − settling).", UP_TO_STEP, "Settling of chips: common practice, no source; or the group's own."),
     "chips_loads": ("loads", "The larger of chips ÷ volume of a load and chips × density ÷ payload.", UP_TO_WHOLE,
-                    "Density: Oregon DEQ and others. Size of a load: common practice, no source."),
+                    "Density: Oregon DEQ and others, or the group's own. Size of a load: common practice, no source."),
     "compost_in_place": ("m3", "Mounds by their sloped section, frames by their inside filled to 25 mm under the rim, "
                          "pockets as frusta; settled.", TO_THOUSANDTH_M3, "Slope of 35° and fill: from memory."),
-    "compost": ("m3", "Compost in place ÷ (1 − settling).", UP_TO_STEP, "Settling of compost: from memory."),
+    "compost": ("m3", "Compost in place ÷ (1 − settling).", UP_TO_STEP, "Settling of compost: from memory; or the group's own."),
     "beds": ("m2", "Footprint of mounds, inside of frames and tops of pockets.", TO_HUNDREDTH_M2, GEOMETRY),
     "hours": ("h", "Sum over the tasks of (low + 4 × likely + high) ÷ 6. The range is 80 %, half way between tasks that "
               "vary on their own and tasks that are all slow together. Sign-in and tidying are apart.", TO_TENTH_H,

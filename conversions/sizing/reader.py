@@ -40,6 +40,16 @@ class Reader:
             self.fail("zero-size", uid, key, "{field} is 0; it needs a size.")
         return value
 
+    def share(self, row: dict, key: str, uid: str, default: float | None, most: float) -> float | None:
+        """A part of one, at most `most`; None stays None."""
+        if row.get(key, default) is None:
+            return None
+        value = self.number(row, key, uid, default, least=0)
+        if value > most:
+            message = "{field} is {value}; it may not be more than {most}."
+            self.fail("too-large", uid, key, message, value=value, most=most)
+        return value
+
     def word(self, row: dict, key: str, uid: str, known: tuple[str, ...], default: str | None = None) -> str:
         value = row.get(key, default)
         if value not in known:

@@ -64,6 +64,7 @@ def read_site(document: dict) -> Site:
         load=_load(r, r.dict(document, "load")),
         gate_m=None if document.get("gate_m") is None else r.size(document, "gate_m", ""),
         slope=r.number(document, "slope", "", 0.0, least=0),
+        compost_settling=_compost_settling(r, document),
         patches=r.each(document, "patches", _patch),
         beds=r.each(document, "beds", _bed),
     )
@@ -112,7 +113,18 @@ def _cardboard(r: Reader, row: dict) -> Cardboard:
 def _mulch(r: Reader, row: dict) -> Mulch:
     usual = Mulch()
     names = tuple(name for name, material in MATERIALS.items() if material.role in ("mulch", "compost"))
-    return Mulch(r.word(row, "material", "", names, usual.material), r.size(row, "depth_m", "", usual.depth_m))
+    return Mulch(
+        r.word(row, "material", "", names, usual.material),
+        r.size(row, "depth_m", "", usual.depth_m),
+        r.share(row, "settling", "", None, book.MOST_SETTLING.value),
+        None if row.get("density_kgm3") is None else r.size(row, "density_kgm3", ""),
+    )
+
+
+def _compost_settling(r: Reader, document: dict) -> float:
+    usual = book.COMPOST_SETTLING.value
+    found = r.share(document, "compost_settling", "", usual, book.MOST_SETTLING.value)
+    return usual if found is None else found
 
 
 def _load(r: Reader, row: dict) -> Load:

@@ -1,6 +1,6 @@
 """The take-off: a site in, every figure of materials and labour out, worked in the order of the job."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shapely.ops import unary_union
 
@@ -15,7 +15,7 @@ from .edges import bank_m3, loose_m3, section_m2, trench_segments, tucked
 from .figures import figure
 from .layers import lay_layers
 from .learning import Learned
-from .materials import material
+from .materials import Material, material
 from .pile import usable_m2
 from .results import (
     ENGINE_VERSION,
@@ -156,7 +156,7 @@ def _materials(site: Site, patches: dict[str, PatchTakeoff], beds: dict[str, Bed
     _add_chips(site, rows, beds, trench_m, add)
     compost = round(sum(bed.compost_in_place_m3 for bed in beds.values()), 3)
     add("compost_in_place", compost, *((bed.kind, bed.compost_in_place_m3, "m3") for bed in beds.values()))
-    settling = book.COMPOST_SETTLING.value
+    settling = site.compost_settling
     loose = mulch.to_order_m3(compost, settling)
     step = book.SELLING_STEP.value
     unrounded = ("before rounding", round(loose, 4), "m3")
@@ -194,7 +194,7 @@ def _joints(rows: list[PatchTakeoff]) -> tuple[tuple[str, float, str], ...]:
 
 
 def _add_chips(site: Site, rows: list[PatchTakeoff], beds: dict[str, BedTakeoff], trench_m: float, add) -> None:
-    in_place, kind = round(sum(p.chips_in_place_m3 for p in rows), 3), material(site.mulch.material)
+    in_place, kind = round(sum(p.chips_in_place_m3 for p in rows), 3), mulch_of(site)
     trench_fill = ("trench fill", round(bank_m3(trench_m, site.trench), 4), "m3")
     depth = ("depth", site.mulch.depth_m, "m")
     add("chips_in_place", in_place, *((p.label, p.chips_in_place_m3, "m3") for p in rows), depth, trench_fill)
@@ -217,7 +217,7 @@ def _tasks(site: Site, figures: dict[str, Figure], own: Own) -> tuple[Task, ...]
     count = {kind: sum(bed.kind == kind for bed in site.beds) for kind in ("framed", "pocket")}
     loose = {
         kind: mulch.to_order_m3(
-            sum(bedwork.compost_m3(bed) for bed in site.beds if bed.kind == kind), book.COMPOST_SETTLING.value
+            sum(bedwork.compost_m3(bed) for bed in site.beds if bed.kind == kind), site.compost_settling
         )
         for kind in ("framed", "mounded")
     }
@@ -241,6 +241,12 @@ def _tasks(site: Site, figures: dict[str, Figure], own: Own) -> tuple[Task, ...]
         row("water_in", value["beds"]),
     )
     return tuple(task for task in rows if task.quantity)
+
+
+def mulch_of(site: Site) -> Material:
+    """The mulch as in the table, with the settling and density that the group set itself."""
+    own = {key: getattr(site.mulch, key) for key in ("settling", "density_kgm3")}
+    return replace(material(site.mulch.material), **{key: value for key, value in own.items() if value is not None})
 
 
 def _unrounded(of: Figure) -> float:

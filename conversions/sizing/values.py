@@ -144,6 +144,8 @@ class Cardboard:
 class Mulch:
     material: str = "wood chips"
     depth_m: float = book.CHIP_DEPTH.value
+    settling: float | None = None  # the group's own; None: the table's
+    density_kgm3: float | None = None
 
 
 @dataclass(frozen=True)
@@ -167,6 +169,7 @@ class Site:
     load: Load = Load()
     gate_m: float | None = None  # the narrowest gap a barrow must pass; None: not measured
     slope: float = 0.0  # rise over run
+    compost_settling: float = book.COMPOST_SETTLING.value
     patches: tuple[SitePatch, ...] = ()
     beds: tuple[SiteBed, ...] = ()
 

@@ -49,6 +49,8 @@ def changed(
         depth_m=site.mulch.depth_m if depth_m is None else depth_m,
         material=site.mulch.material if material is None else material,
     )
+    if material not in (None, site.mulch.material):  # what the group set speaks of the old material
+        mulch = replace(mulch, settling=None, density_kgm3=None)
     card = site.cardboard if layers is None else replace(site.cardboard, layers=layers)
     beds = site.beds
     if bed_height_m is not None:

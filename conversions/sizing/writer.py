@@ -8,7 +8,9 @@ def write_site(site: Site) -> dict:
     """The document of a site; read_site(write_site(site)) is the same site."""
     card, mulch, trench = site.cardboard, site.mulch, site.trench
     rules: dict[str, object] = {"house_strip_m": site.house_strip_m}
-    for key, usual in (("fire_strip_m", 0.0), ("gate_m", None), ("slope", 0.0)):
+    settles = Site().compost_settling
+    own = {key: getattr(mulch, key) for key in ("settling", "density_kgm3") if getattr(mulch, key) is not None}
+    for key, usual in (("fire_strip_m", 0.0), ("gate_m", None), ("slope", 0.0), ("compost_settling", settles)):
         if getattr(site, key) != usual:
             rules[key] = getattr(site, key)
     if site.load != Load():
@@ -21,7 +23,7 @@ def write_site(site: Site) -> dict:
         "cardboard": {
             "sheet_m": list(card.sheet_m), "lap_m": card.lap_m, "layers": card.layers, "tuck_m": card.tuck_m,
         },
-        "mulch": {"material": mulch.material, "depth_m": mulch.depth_m},
+        "mulch": {"material": mulch.material, "depth_m": mulch.depth_m, **own},
         "trench": {"width_m": trench.width_m, "depth_m": trench.depth_m, "cut": trench.cut},
         **rules,
         "patches": [_write_patch(patch) for patch in site.patches],

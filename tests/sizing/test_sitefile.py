@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from conversions.sizing import SiteError, new_site, read_site, write_site
+from conversions.sizing import SiteError, new_site, read_site, takeoff, write_site
 
 from .yards import document, patch, plain, worked
 
@@ -77,6 +77,25 @@ def test_where_a_patch_lies_in_the_yard_is_a_group_of_values():
     with pytest.raises(SiteError) as caught:
         read_site(document(patch(RECT, placed="left")))
     assert [(p.code, p.where.part) for p in caught.value.problems] == [("not-an-object", "placed")]
+
+
+def test_a_group_may_set_its_own_settling_and_density():
+    """By hand: 4.136 m3 in place / (1 - 0.3) = 5.909, ordered as 6.0; 1.1353 of compost / 0.9 = 1.2611, as 1.3."""
+    original, _ = worked("plain_front")
+    original["mulch"] |= {"settling": 0.3, "density_kgm3": 600.0}
+    original["compost_settling"] = 0.1
+    yard = read_site(original)
+    assert write_site(yard) == {**original}
+    figures = takeoff(yard).figures
+    assert (figures["chips"].value, figures["compost"].value) == (6.0, 1.3)
+    assert figures["chips_loads"].value == 2  # 6.0 x 600 / 3000 = 1.2 by mass
+
+
+@pytest.mark.parametrize("change", [{"mulch": {"settling": 1}}, {"compost_settling": 1}])
+def test_nothing_settles_to_nothing(change):
+    with pytest.raises(SiteError) as caught:
+        read_site(document(**change))
+    assert [p.code for p in caught.value.problems] == ["too-large"]
 
 
 def test_every_problem_is_reported_at_once():

@@ -1,5 +1,6 @@
 """What-if and short-of."""
 
+from dataclasses import replace
 from decimal import Decimal
 from itertools import chain, combinations
 
@@ -44,6 +45,14 @@ def test_a_price_not_set_is_not_a_price_of_nothing():
 def test_another_material_settles_differently():
     """By hand: straw loses half: 4.136 / 0.5 = 8.272, ordered as 8.3; chips were 5.2."""
     assert what_if(YARD, material="straw loose").change("chips").difference == pytest.approx(3.1)
+
+
+def test_a_settling_the_group_set_does_not_go_over_to_another_material():
+    own = replace(YARD, mulch=replace(YARD.mulch, settling=0.1))
+    assert (
+        what_if(own, material="straw loose").result.figures["chips"]
+        == what_if(YARD, material="straw loose").result.figures["chips"]
+    )
 
 
 def test_a_change_that_cannot_be_built_is_refused():
