@@ -10,6 +10,8 @@ from conversions.people.models import Message
 from conversions.quotes.models import Quote
 from conversions.quotes.outgoing import REMIND_DAYS, remind
 
+from .to_tell import untold_quotes
+
 PATIENCE = datetime.timedelta(days=5)  # nobody is reminded of what came this week
 
 
@@ -22,7 +24,8 @@ def queue_due() -> int:
         waiting = Quote.of(group).filter(state="sent", valid_until__range=(today, ends), conversion__closed_on=None)
         waiting = waiting.filter(sent_at__lt=before - PATIENCE)
         rows = waiting.select_related("group", "conversion__place", "conversion__household__contact", "made_by")
-        for quote in rows.defer("frozen"):
+        untold = set(untold_quotes(group))  # nobody is reminded of what they were not told
+        for quote in rows.exclude(pk__in=untold).defer("frozen"):
             left = (quote.valid_until - today).days
             remind(quote=quote, days=min(days for days in REMIND_DAYS if days >= left))
     return Message.everywhere.filter(made_at__gte=before).count()

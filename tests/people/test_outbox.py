@@ -125,6 +125,7 @@ def test_an_answer_ends_the_to_do_of_telling_them(oak):
 
 def test_a_quote_about_to_run_out_is_reminded_of_once_a_fortnight_and_once_a_week_before(oak):
     quote = make_sent(oak)
+    outbox.note_done(message=Message.of(oak.group).get(), by=oak.organiser)
     for days, keys in ((20, 0), (14, 1), (13, 1), (7, 2), (0, 2)):
         then = datetime.datetime.combine(
             quote.valid_until - datetime.timedelta(days=days), datetime.time(12), datetime.UTC
@@ -134,8 +135,16 @@ def test_a_quote_about_to_run_out_is_reminded_of_once_a_fortnight_and_once_a_wee
         assert Message.of(oak.group).filter(kind="quote-reminder").count() == keys, days
 
 
+def test_nobody_is_reminded_of_a_plan_they_were_not_told_of(oak):
+    quote = make_sent(oak)
+    then = datetime.datetime.combine(quote.valid_until, datetime.time(12), datetime.UTC)
+    with time_machine.travel(then, tick=False):
+        assert due.queue_due() == 0
+
+
 def test_nobody_is_reminded_of_a_quote_that_came_this_week(oak):
     make_sent(oak, offered_on=oak.today + datetime.timedelta(days=16))
+    outbox.note_done(message=Message.of(oak.group).get(), by=oak.organiser)
     assert due.queue_due() == 0
 
 
