@@ -227,6 +227,7 @@ def keep_photo(
         width=accepted.width,
         height=accepted.height,
         taken_at=_claimed(accepted.taken_at),
+        received_at=timezone.now(),
         by=by,
         people=people,
     )
