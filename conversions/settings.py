@@ -1,5 +1,6 @@
 """Settings, read from the environment; a bad or missing value stops the start."""
 
+import locale
 import os
 from pathlib import Path
 
@@ -95,6 +96,7 @@ TEMPLATES = [
         "DIRS": [ROOT / "templates"],
         "APP_DIRS": True,
         "OPTIONS": {
+            "builtins": ["conversions.common.templatetags.dates"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -142,7 +144,8 @@ AXES_VERBOSE = False
 
 # ---- words
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English")]
+LANGUAGES = [("en", "English (pavement, kerb)"), ("en-us", "English (sidewalk, curb)")]
+locale.locale_alias["en"] = "en"  # else gettext takes plain "en" for en_US, and one place's words for everybody's
 LOCALE_PATHS = [ROOT / "conversions" / "locale"]
 USE_I18N = True
 USE_TZ = True

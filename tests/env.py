@@ -10,7 +10,11 @@ os.environ.setdefault("DATABASE_URL", "sqlite://:memory:")
 
 
 def pytest_configure():
-    """A fast hasher for tests only: no switch for it exists in the settings themselves."""
+    """A fast hasher for tests only: no switch for it exists in the settings themselves. And the word lists, compiled."""
     from django.conf import settings
 
+    from conversions.common import words
+
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+    for language in words.languages():
+        words.compile_one(language)

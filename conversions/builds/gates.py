@@ -3,11 +3,11 @@
 import datetime
 from dataclasses import dataclass
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from conversions.common import measures
+from conversions.common.dates import date_format
 from conversions.visits.checklist import current_answers, stops
 from conversions.visits.texts import CAUTIONS
 

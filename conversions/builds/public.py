@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 from django.views.decorators.csrf import csrf_exempt
 
@@ -45,6 +45,7 @@ def sign_up(request: HttpRequest, token: str) -> HttpResponse:
     except links.Dead as error:
         return dead(request, error)
     timezone.activate(link.group.zone)
+    translation.activate(link.group.language)
     if link.person:
         return _mine(request, token, link, day)
     return _ask(request, link, day)

@@ -14,7 +14,7 @@ from django.db import models
 from django.db.models import Exists, OuterRef
 from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.utils.cache import patch_cache_control
 from django.utils.translation import gettext_lazy as _
 
@@ -148,6 +148,7 @@ class Door:
             raise PermissionDenied
         request.group, request.member = member.group, member
         timezone.activate(member.group.zone)
+        translation.activate(member.group.language)
 
 
 class GroupForm(forms.Form):

@@ -10,12 +10,13 @@ from django.apps import apps
 from django.core.exceptions import ObjectDoesNotExist
 from django.db import models
 from django.db.models import Q, QuerySet
-from django.utils import formats, timezone
+from django.utils import timezone
 from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
 from conversions.builds.models import Day, DayPatch, SignUp
 from conversions.care.models import CareSheet, FollowUp
+from conversions.common.dates import date_format
 from conversions.groups.tenancy import Grouped
 from conversions.people.models import Consent, Document, Event, Link, Message, Person
 from conversions.quotes.models import Quote, Reply
@@ -72,9 +73,9 @@ BESIDE: dict[type[Grouped], tuple[str, ...]] = {
     FollowUp: ("kind", "due_on", "state", "done_on"),
     Document: ("kind", "made_at"),
     Consent: ("kind", "on"),
-    Message: ("kind", "made_at", "state"),
+    Message: ("made_at", "state"),
     Link: ("purpose", "expires_at", "revoked_at"),
-    Event: ("at", "verb"),
+    Event: ("at",),
 }
 WORDS = {
     "answer": _("answer"), "checked_by": _("checked by"), "as_typed": _("as typed"), "at": _("when"), "changed": _("what changed"), "closed_on": _("ended"),
@@ -84,7 +85,7 @@ WORDS = {
     "reason": _("reason"), "received_at": _("when"), "relation": _("relation"), "revoked_at": _("ended"), "route": _("how"),
     "said_at": _("when"), "sent_at": _("sent"), "slot": _("from where"), "state": _("state"), "title": _("title"),
     "units": _("units"), "until_on": _("until"), "value": _("answer"), "values": _("what was in it"), "verb": _("what"),
-    "version": _("number"), "view_key": _("picture"), "words": _("words"), "days": _("days"), "note": _("note"),
+    "address": _("address"), "total": _("in all"), "until": _("until"), "version": _("number"), "view_key": _("picture"), "words": _("words"), "days": _("days"), "note": _("note"),
 }  # fmt: skip
 UNREAD = ("thumb_key", "original_key")  # the picture itself is shown instead
 
@@ -216,11 +217,11 @@ def plain(value: Any) -> str:
     if value is True:
         return str(_("yes"))
     if isinstance(value, datetime.datetime):
-        return formats.date_format(timezone.localtime(value), "j F Y, H:i")
+        return date_format(timezone.localtime(value), "j F Y, H:i")
     if isinstance(value, datetime.date):
-        return formats.date_format(value, "j F Y")
+        return date_format(value, "j F Y")
     if isinstance(value, dict):
-        return ", ".join(f"{key}: {plain(one)}" for key, one in value.items() if plain(one))
+        return ", ".join(f"{WORDS.get(key, key)}: {plain(one)}" for key, one in value.items() if plain(one))
     if isinstance(value, list):
         return ", ".join(plain(one) for one in value)
     return str(value)

@@ -8,7 +8,6 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.db.models import F
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from conversions.builds import ledger
@@ -16,6 +15,7 @@ from conversions.builds.asbuilt import latest_as_built
 from conversions.builds.models import OPEN, AsBuilt, Day, DayPatch, Ground
 from conversions.care import sheet as paper
 from conversions.care.actions import write_follow_ups, write_sheet
+from conversions.common.dates import date_format
 from conversions.groups.models import Member
 from conversions.groups.tenancy import Stale
 from conversions.people.history import note_event

@@ -8,7 +8,6 @@ from zoneinfo import ZoneInfo
 
 from django.db.models import Exists, OuterRef, Q
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -16,6 +15,7 @@ from conversions.builds.agreed import yards_to_build
 from conversions.builds.gates import Gate, ready
 from conversions.builds.models import Day, DayPatch, SignUp
 from conversions.care.models import CareSheet, FollowUp
+from conversions.common.dates import date_format
 from conversions.groups.models import Group, Member
 from conversions.quotes.models import Quote, Reply
 from conversions.visits.models import Visit

@@ -19,9 +19,9 @@ from django.core.mail import EmailMessage
 from django.db import IntegrityError, transaction
 from django.db.models import F, Q
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from conversions.common.dates import date_format
 from conversions.groups.models import Group, Member
 from conversions.groups.tenancy import Grouped, move
 

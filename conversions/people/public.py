@@ -2,6 +2,7 @@
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import translation
 
 from conversions.groups.models import Group
 
@@ -22,6 +23,8 @@ def dead(request: HttpRequest, error: Dead) -> HttpResponse:
     A token that names nothing says nothing about its group either, so then every group here that has a phone is listed.
     """
     group = error.link.group if error.link else None
+    if group:
+        translation.activate(group.language)
     others = [] if group else list(Group.objects.exclude(phone="").order_by("name")[:20])
     page = {"group": group, "others": others, "link": error.link}
     return private(render(request, "people/dead_link.html", page, status=410 if error.link else 404))

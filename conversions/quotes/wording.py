@@ -5,11 +5,11 @@ from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from conversions.common import measures, money
+from conversions.common.dates import date_format, time_format
 from conversions.growing import care_time
 
 from .pricing import LineValues
@@ -52,17 +52,17 @@ def sentence(text: str) -> str:
 
 def day(on: datetime.date, year: bool = False) -> str:
     """`day(date(2026, 5, 9)) == "Saturday 9 May"`."""
-    return formats.date_format(on, "l j F Y" if year else "l j F")
+    return date_format(on, "l j F Y" if year else "l j F")
 
 
 def short_day(on: datetime.date) -> str:
-    return formats.date_format(on, "D j M")
+    return date_format(on, "D j M")
 
 
 def clock(starts: datetime.time, ends: datetime.time) -> str:
     return _("%(starts)s to %(ends)s") % {
-        "starts": formats.time_format(starts, "G:i"),
-        "ends": formats.time_format(ends, "G:i"),
+        "starts": time_format(starts, "G:i"),
+        "ends": time_format(ends, "G:i"),
     }
 
 
@@ -153,7 +153,7 @@ def to_do(takeoff: Mapping[str, Any], offered_on: datetime.date | None) -> list[
     before = _("Before the day: move toys, pots and the car.")
     if offered_on:
         eve = offered_on - datetime.timedelta(1)
-        before = _("By %(day)s: move toys, pots and the car.") % {"day": formats.date_format(eve, "l")}
+        before = _("By %(day)s: move toys, pots and the car.") % {"day": date_format(eve, "l")}
     rows = [
         before,
         _("Leave any paint and flags on the grass. If you mow, mow round them."),

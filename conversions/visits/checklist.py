@@ -5,9 +5,9 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.utils import formats
 from django.utils.translation import gettext as _
 
+from conversions.common.dates import date_format
 from conversions.yards.models import Conversion, Patch
 
 from .models import Entry, Visit
@@ -237,5 +237,5 @@ def _shown(detail: Any, kept: Any) -> str:
     if detail.kind == "length":
         return kept["typed"]
     if detail.kind == "date":
-        return formats.date_format(datetime.date.fromisoformat(kept), "j F")
+        return date_format(datetime.date.fromisoformat(kept), "j F")
     return f"{kept} {detail.unit}".strip()

@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from conversions.common.dates import date_format
 from conversions.groups.models import Group
 
 from .models import Conversion, Draft
