@@ -44,9 +44,10 @@ def words(name: str, default: str = "") -> list[str]:
 
 
 DEBUG = flag("DEBUG")
-SECRET_KEY = text("SECRET_KEY")
-LINK_KEY = os.environ.get("LINK_KEY") or SECRET_KEY  # signs the links of people without an account
 VAR = Path(os.environ.get("VAR_DIR", ROOT / "var"))
+_key = VAR / "secret"  # made by ./dev, so that commands find the same key as the server
+SECRET_KEY = _key.read_text().strip() if "SECRET_KEY" not in os.environ and _key.is_file() else text("SECRET_KEY")
+LINK_KEY = os.environ.get("LINK_KEY") or SECRET_KEY  # signs the links of people without an account
 ALLOWED_HOSTS = words("ALLOWED_HOSTS", "127.0.0.1,localhost")
 CSRF_TRUSTED_ORIGINS = words("TRUSTED_ORIGINS")
 REGISTRATION = one_of("REGISTRATION", "closed", "open")  # whether anybody may start a group, or only the operator
