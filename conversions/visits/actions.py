@@ -235,6 +235,11 @@ def keep_photo(
     files = {photo.view_key: accepted.view_bytes, photo.thumb_key: accepted.thumb_bytes}
     if photo.original_key:
         files[photo.original_key] = accepted.original
+    return _stored(photo, files)
+
+
+def _stored(photo: Photo, files: dict[str, bytes]) -> Photo:
+    """The files first, then the row; where either fails nothing of it stays."""
     try:
         for key, content in files.items():
             default_storage.save(key, ContentFile(content))
