@@ -42,7 +42,7 @@ class Step:
 def with_rows(rows: QuerySet[Conversion], group: Group) -> QuerySet[Conversion]:
     """Everything that `next_step` looks at, in a fixed number of queries."""
     drafts = Prefetch("drafts", Draft.of(group).defer("site", "takeoff"))
-    return rows.prefetch_related(drafts, "planned", "visits", "quotes", "day_patches__day", "follow_ups")
+    return rows.prefetch_related(drafts, "planned", "visits", "quotes__replies", "day_patches__day", "follow_ups")
 
 
 def short(on: datetime.date) -> str:
@@ -136,6 +136,9 @@ def _quoted(yard: Conversion, today: datetime.date) -> Step:
     days = (today - timezone.localtime(quote.sent_at).date()).days
     waited = ngettext("No answer for %(days)d day", "No answer for %(days)d days", days) % {"days": days}
     words = waited if days else _("Quote sent today")
+    said = max(quote.replies.all(), key=lambda reply: reply.pk, default=None)
+    if said and said.answer == "talk":
+        words = _("They want to talk. Ring them")
     answer = Way(_("Write down their answer"), "quote-reply", ORGANISERS, {"pk": quote.pk})
     return Step(words, (answer, way))
 

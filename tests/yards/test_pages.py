@@ -5,8 +5,9 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.urls import reverse
 
+from conversions.quotes.actions import record_reply
 from conversions.yards.models import Conversion, Photo
-from tests.rows import make_kept, make_open, make_yard
+from tests.rows import make_kept, make_open, make_quote, make_sent, make_yard
 
 
 def text(answer) -> str:
@@ -95,6 +96,26 @@ def test_a_kept_plan_stands_on_its_yard_with_figures_and_asks_to_be_quoted(organ
     assert "<svg" in page[page.index('id="h-plan"') :]
     assert "528 sq ft" in page
     assert reverse("quote-draft", args=["oak", draft.conversion_id]) in page
+
+
+def test_a_household_that_wants_to_talk_is_to_be_rung(organiser, oak):
+    quote = make_sent(oak)
+    yards = oak.url("yards/")
+    assert "Quote sent today" in text(organiser.get(yards))
+    record_reply(quote=quote, answer="talk", route="person", name="Ruth Okafor", by=oak.organiser)
+    page = text(organiser.get(yards))
+    assert "They want to talk. Ring them" in page
+    assert "Quote sent today" not in page
+
+
+def test_quotes_and_their_answers_take_as_many_queries_for_many_yards_as_for_one(
+    organiser, oak, django_assert_num_queries
+):
+    for number in range(1, 4):
+        quote = make_sent(oak, make_quote(oak, make_kept(oak, make_yard(oak, address=f"{number} Upper Fold"))))
+        record_reply(quote=quote, answer="talk", route="person", name="Ruth Okafor", by=oak.organiser)
+        with django_assert_num_queries(13):
+            organiser.get(oak.url("yards/"))
 
 
 def test_a_lead_sees_the_yard_and_no_way_to_draw_on_it(client, oak):
