@@ -169,24 +169,22 @@ class BuiltForm(forms.Form):
 
     def __init__(self, *args, group, **kwargs):
         super().__init__(*args, **kwargs)
-        self.is_imperial = group.units == "imperial"
+        self.group, self.is_imperial = group, group.units == "imperial"
         self.fields["area_m2"].unit = self.fields["lawn_m2"].unit = _("sq ft") if self.is_imperial else "m²"
         self.fields["depth_mm"].unit = _("in") if self.is_imperial else "mm"
 
-    def _as_typed(self, name: str, one: Decimal, step: str) -> Decimal | None:
-        """What was typed, brought to metric where the group works in feet."""
-        typed = self.cleaned_data[name]
-        return typed if typed is None or not self.is_imperial else (typed * one).quantize(Decimal(step), ROUND_HALF_UP)
+    def clean_area_m2(self) -> Decimal:
+        return metric_area(self.cleaned_data["area_m2"], self.group)
 
-    def clean_area_m2(self):
-        return self._as_typed("area_m2", FT2_M2, "0.01")
+    def clean_lawn_m2(self) -> Decimal | None:
+        typed = self.cleaned_data["lawn_m2"]
+        return typed and metric_area(typed, self.group)
 
-    def clean_lawn_m2(self):
-        return self._as_typed("lawn_m2", FT2_M2, "0.01")
-
-    def clean_depth_mm(self):
-        depth = self._as_typed("depth_mm", INCH_M * 1000, "1")
-        return None if depth is None else int(depth)
+    def clean_depth_mm(self) -> int | None:
+        typed = self.cleaned_data["depth_mm"]
+        if typed is None:
+            return None
+        return int((typed * INCH_M * 1000).quantize(Decimal(1), ROUND_HALF_UP)) if self.is_imperial else int(typed)
 
 
 class CorrectForm(forms.Form):

@@ -1,12 +1,13 @@
 """What people allow: asked one by one, kept as said, and no unless somebody said yes."""
 
 import datetime
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from django.db import transaction
 from django.utils.translation import gettext_lazy as _
 
-from conversions.groups.models import Member
+from conversions.groups.models import Group, Member
 
 from .history import note_event
 from .models import Consent, Person
@@ -50,10 +51,15 @@ def standing(person: Person) -> list[Standing]:
     ]
 
 
+def answers(group: Group | int, people: Iterable[int], kinds: Iterable[str]) -> dict[tuple[int, str, int | None], bool]:
+    """(person, kind, child or None) -> the newest answer: yes is true. What was not asked is not there, which is no."""
+    rows = Consent.of(group).filter(person__in=people, kind__in=kinds).order_by("on", "pk")
+    return {(row.person_id, row.kind, row.child_id): row.answer == "yes" for row in rows}
+
+
 def allows(person: Person, kind: str) -> bool:
-    """Whether they said yes, and did not say no after that. Not asked is no."""
-    last = Consent.of(person.group_id).filter(person=person, kind=kind).first()
-    return last is not None and last.answer == "yes"
+    """Whether they said yes for themselves, and did not say no after that. Not asked is no."""
+    return answers(person.group_id, [person.pk], [kind]).get((person.pk, kind, None), False)
 
 
 def write_consent(

@@ -176,9 +176,6 @@ class MessageQuerySet(GroupedQuerySet):
         """What a person must do: tell somebody by hand, or see to an e-mail that did not go."""
         return self.filter(state__in=["by hand", "failed"]).select_related("person", "document", "link")
 
-    def under_way(self) -> "MessageQuerySet":
-        return self.filter(state__in=["due", "leased"])
-
 
 class Message(Grouped):
     """The outbox: one thing to tell one person. E-mails go by themselves, every other route is a to-do."""

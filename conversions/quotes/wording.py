@@ -55,10 +55,6 @@ def day(on: datetime.date, year: bool = False) -> str:
     return date_format(on, "l j F Y" if year else "l j F")
 
 
-def short_day(on: datetime.date) -> str:
-    return date_format(on, "D j M")
-
-
 def clock(starts: datetime.time, ends: datetime.time) -> str:
     return _("%(starts)s to %(ends)s") % {
         "starts": time_format(starts, "G:i"),

@@ -12,8 +12,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from conversions.groups.models import Group, Member
+from conversions.people.consents import answers
 from conversions.people.history import note_event
-from conversions.people.models import Consent
 
 from .models import Conversion, Patch, Photo, Place
 
@@ -86,7 +86,7 @@ def why_private(photo: Photo) -> str:
     on = photo.received_at.date()
     there = Q(place=photo.place_id, from_on__lte=on) & (Q(until_on=None) | Q(until_on__gte=on))
     contacts = set(photo.place.households.filter(there).values_list("contact", flat=True))
-    said = _answers(photo, contacts)
+    said = answers(photo.group_id, contacts, ["photo public", "people in photo"])
     if not contacts or not all(said.get((person, "photo public", None)) for person in contacts):
         return _("The household has not said that pictures of their ground may be shown.")
     if photo.people == "none":
@@ -100,12 +100,6 @@ def why_private(photo: Photo) -> str:
         if not of_children or not all(of_children):
             return _("A child is in it, and has not been asked.")
     return ""
-
-
-def _answers(photo: Photo, people: set[int]) -> dict[tuple[int, str, int | None], bool]:
-    """The newest answer to each question: later rows write over earlier ones."""
-    rows = Consent.of(photo.group_id).filter(person__in=people, kind__in=["photo public", "people in photo"])
-    return {(row.person_id, row.kind, row.child_id): row.answer == "yes" for row in rows.order_by("on", "pk")}
 
 
 # ---- putting it right
