@@ -119,16 +119,6 @@ def _before_rounding(figure: Mapping[str, Any]) -> Decimal:
     return next(_number(value) for label, value, _unit in figure["inputs"] if label == "before rounding")
 
 
-def with_delivery(lines: Iterable[LineValues]) -> list[LineValues]:
-    """A trip only where compost is bought: none when the household or a giver brings it, or it is left out."""
-    lines = list(lines)
-    is_bought = any(line.item == "compost" and line.is_in and line.brought_by == "group" for line in lines)
-    return [
-        replace(line, quantity=line.quantity if is_bought else Decimal(0)) if line.item == "compost delivery" else line
-        for line in lines
-    ]
-
-
 def household_pays(lines: Iterable[LineValues], digits: int) -> Decimal:
     """The sum of the lines as they are shown; lines without a price add nothing, and the page says so."""
     return money.total((line.amount(digits) for line in lines if line.paid_by == "household"), digits)

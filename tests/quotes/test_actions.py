@@ -349,3 +349,10 @@ def test_a_wish_to_talk_sets_nothing_aside(oak):
     quote = make_sent(oak)
     say(quote, "talk", oak)
     assert stage_of(quote) == "Quoted"
+
+
+@pytest.mark.parametrize("values", [{"brought_by": "household"}, {"brought_by": "free"}, {"quantity": Decimal(0)}])
+def test_no_trip_is_paid_where_compost_is_not_bought(oak, values):
+    quote = make_quote(oak)
+    change(quote, "compost", **values)
+    assert not line_of(quote, "compost delivery").values.is_in

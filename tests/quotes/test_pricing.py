@@ -4,7 +4,6 @@ import doctest
 from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -75,12 +74,6 @@ def test_a_gift_costs_nothing_and_says_what_it_would_cost_only_where_that_is_kno
     known = by_item(price(TAKEOFF, set_at(chips="32")))["chips"]
     assert unknown.if_not_free(2) is None
     assert (known.amount(2), known.if_not_free(2)) == (Decimal("0.00"), known.quantity * 32)
-
-
-@pytest.mark.parametrize("change", [{"brought_by": "household"}, {"brought_by": "free"}, {"quantity": Decimal(0)}])
-def test_no_trip_is_paid_where_compost_is_not_bought(change):
-    lines = [replace(line, **change) if line.item == "compost" else line for line in price(TAKEOFF, {})]
-    assert not by_item(pricing.with_delivery(lines))["compost delivery"].is_in
 
 
 def test_what_the_group_pays_is_not_asked_of_the_household():
