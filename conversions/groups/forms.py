@@ -91,6 +91,13 @@ class GroupPageForm(forms.Form):
         required=False,
         help_text=gettext_lazy("After six, say."),
     )
+    postal = forms.CharField(
+        label=gettext_lazy("Where a letter reaches you"),
+        max_length=240,
+        required=False,
+        help_text=gettext_lazy("It stands on the slip that households send back, and on your letters."),
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
     goal = forms.IntegerField(min_value=1, max_value=10_000_000, required=False)
     season_day = forms.IntegerField(label=gettext_lazy("The season ends on"), min_value=1, max_value=31)
     season_month = forms.TypedChoiceField(label=gettext_lazy("of"), coerce=int, choices=list(MONTHS.items()))
@@ -147,6 +154,7 @@ class GroupPageForm(forms.Form):
             "name",
             "phone",
             "phone_hours",
+            "postal",
             "language",
             "units",
             "paper",
@@ -171,6 +179,10 @@ class GroupPageForm(forms.Form):
             except ValueError:
                 self.add_error("season_day", ValidationError(_("This month has no such day.")))
         return data
+
+    def clean_postal(self) -> str:
+        """The lines as they go on an envelope, without the empty ones."""
+        return "\n".join(line.strip() for line in self.cleaned_data["postal"].splitlines() if line.strip())
 
     def values(self) -> dict:
         """The group's fields, out of what was typed."""

@@ -77,6 +77,7 @@ class Group(models.Model):
     paper = models.CharField(_("paper"), max_length=8, default="A4", choices=[("A4", "A4"), ("Letter", "Letter")])
     phone = models.CharField(_("phone that people may ring"), max_length=40, blank=True)
     phone_hours = models.CharField(_("when"), max_length=80, blank=True)
+    postal = models.CharField(_("where a letter reaches you"), max_length=240, blank=True)
     season_ends_month = models.PositiveSmallIntegerField(
         default=10, validators=[MinValueValidator(1), MaxValueValidator(12)]
     )

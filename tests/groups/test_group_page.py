@@ -37,6 +37,11 @@ def test_every_answer_is_kept(organiser, oak):
     assert g.goal(g.today().year) == 250
 
 
+def test_the_postal_address_is_kept_line_by_line(organiser, oak):
+    keep(organiser, oak, postal=" 2 Harrow Lane \r\n\r\nMilltown 00000\r\n")
+    assert oak.group.postal == "2 Harrow Lane\nMilltown 00000"
+
+
 def test_a_goal_in_square_feet_is_kept_in_square_metres_and_comes_back_as_typed(organiser, oak):
     oak.group.units = "imperial"
     oak.group.save()
