@@ -48,6 +48,7 @@ MAY_OPEN = {
     "yard": VISITORS | LEADS,
     "yard-again": VISITORS,
     "yard-edit": VISITORS,
+    "yard-same-ground": VISITORS,
     "plan": VISITORS,
     "plan-patch-new": VISITORS,
     "plan-patch": VISITORS,

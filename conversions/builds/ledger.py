@@ -183,6 +183,8 @@ def count_again(*, ground: Ground, as_built: AsBuilt, by: Member) -> Ground | No
         return None
     with transaction.atomic():
         patch, day = _lock(ground.patch), ground.day
+        if patch.place.same_ground_as_id:
+            return None
         if stands(ground):
             return ground
         if as_built.area_m2 > room_m2(patch):

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from .views import photos, plan, yards
+from .views import ground, photos, plan, yards
 
 PLAN = "yards/<int:pk>/plan/"
 
@@ -12,6 +12,7 @@ urlpatterns = [
     path("yards/<int:pk>/", yards.yard, name="yard"),
     path("yards/<int:pk>/again/", yards.again, name="yard-again"),
     path("yards/<int:pk>/edit/", yards.edit, name="yard-edit"),
+    path("yards/<int:pk>/same-ground/", ground.same, name="yard-same-ground"),
     path(PLAN, plan.plan, name="plan"),
     path(f"{PLAN}patches/new/", plan.patch_new, name="plan-patch-new"),
     path(f"{PLAN}patches/<uuid:uid>/", plan.patch, name="plan-patch"),

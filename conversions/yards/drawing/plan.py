@@ -18,6 +18,7 @@ SCALES = (50, 100, 200)
 ABSURD_SCALE = 500
 PAPER_MM = (180.0, 150.0)  # the room on a page when nobody says otherwise
 PAPER_SIZE = 12.8  # 9 pt
+LARGE_SIZE = 25.6  # 18 pt
 MARGIN = 6.0
 LARGEST_M = 150.0  # units per metre: a patch of one metre is not blown up to fill a screen
 
@@ -32,10 +33,14 @@ class Look:
     setout: bool = False
     bw: bool = False
     units: str = "metric"
+    least: float = 0.0
+    large: bool = False
 
     @cached_property
     def size(self) -> float:
         """Height of the letters in units of the drawing."""
+        if self.large:
+            return LARGE_SIZE
         if self.paper:
             return PAPER_SIZE * (2.1 if self.few else 1.55 if self.compact else 1.0)
         return 24.0 if self.few else 13.0
@@ -64,16 +69,17 @@ def plan_svg(
     site: dict, takeoff: dict | None, *, prefix: str, paper: bool = False, compact: bool = False,
     walked: tuple[str, str] | None = None, patch: str | None = None, few: bool = False, setout: bool = False,
     bw: bool = False, units: str = "metric", scale: int | None = None, width_mm: float = PAPER_MM[0],
-    height_mm: float = PAPER_MM[1], title: str = "",
+    height_mm: float = PAPER_MM[1], title: str = "", least: float = 0.0, large: bool = False,
 ) -> SafeString:  # fmt: skip
     """The plan as an SVG element.
 
     walked: (patch uid, corner id) of the side to light up. patch: draw this one only. few: big labels only.
     setout: pegs and the two corners the tapes start from. On paper the size is in mm, true at 1:scale.
+    least: no letters lower than so many units, a quarter of a millimetre on paper. large: for large print, on paper.
     """
-    look, walked = Look(paper, compact, few, setout, bw, units), tuple(walked) if walked else None
+    look, walked = Look(paper, compact or large, few, setout, bw, units, least, large), tuple(walked) if walked else None
     patches = _patches(site, patch)
-    sheet = Sheet(prefix, look.size, bw)
+    sheet = Sheet(prefix, look.size, bw, LARGE_SIZE if large else least)
     if not patches:
         return _nothing(sheet, look)
     if paper:
@@ -92,11 +98,13 @@ def plan_svg(
     )
 
 
-def scale_of(site: dict, width_mm: float | tuple[float, float] = PAPER_MM[0], height_mm: float = PAPER_MM[1]) -> int:
+def scale_of(
+    site: dict, width_mm: float | tuple[float, float] = PAPER_MM[0], height_mm: float = PAPER_MM[1], large: bool = False
+) -> int:
     """The largest scale of 1:50, 1:100 and 1:200 at which the plan fits the box; 1:500 for absurd yards."""
     if isinstance(width_mm, (tuple, list)):
         width_mm, height_mm = width_mm
-    return _scale(site, _patches(site, None), Look(paper=True), width_mm, height_mm)
+    return _scale(site, _patches(site, None), Look(paper=True, compact=large, large=large), width_mm, height_mm)
 
 
 def _scale(site: dict, patches: list[dict], look: Look, width_mm: float, height_mm: float) -> int:

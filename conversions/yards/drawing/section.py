@@ -41,9 +41,12 @@ class Note:
 
 def section_svg(
     site: dict, takeoff: dict | None, *, prefix: str, paper: bool = False, bw: bool = False, compact: bool = False,
-    units: str = "metric", title: str = "", width_mm: float = 180.0,
+    units: str = "metric", title: str = "", width_mm: float = 180.0, is_bare: bool = False,
 ) -> SafeString:  # fmt: skip
-    """The section as an SVG element. compact: for a phone, numbered with the words in a list underneath."""
+    """The section as an SVG element. compact: for a phone, numbered with the words in a list underneath.
+
+    is_bare: the numbers without that list; whoever prints it writes `section_words` beside the drawing.
+    """
     sheet = Sheet(prefix, SIZE, bw)
     beds = _first_of_each(site)
     cut = _cut(site, takeoff, beds, compact)
@@ -58,13 +61,24 @@ def section_svg(
     if cut.house_from is not None:
         parts.draw_house(sheet, cut, cut.card - TALLEST * 0.8)
     if compact:
-        height = _write_list(sheet, cut, site, notes, units)
+        _write_numbers(sheet, cut, notes)
+        height = cut.ground + cut.soil + 2 if is_bare else _write_list(sheet, cut, notes, units)
     else:
         _write_dims(sheet, cut, site, spots, units)
         height = _write_notes(sheet, cut, site, notes, units)
     words = title or _("The layers, cut through, with their depths")
     said = "; ".join(_with_depth(note, units) for note in notes)
     return sheet.svg("section", words, cut.width, height, width_mm if paper else None, said)
+
+
+def section_words(site: dict, takeoff: dict | None, units: str = "metric") -> list[str]:
+    """What the numbers of a compact section stand for, in their order: "wood chips, 90 mm"."""
+    beds = _first_of_each(site)
+    cut = _cut(site, takeoff, beds, compact=True)
+    notes = _ground_notes(site, cut)
+    drawn = Sheet("words", SIZE)
+    notes += [_draw_bed(drawn, cut, kind, beds[kind], x, w, units, False) for kind, x, w in _bed_spots(cut, beds, True)]
+    return [_with_depth(note, units) for note in notes]
 
 
 # --- what there is to draw ------------------------------------------------------------------------------------------
@@ -245,8 +259,8 @@ def _write_notes(sheet: Sheet, cut: Cut, site: dict, notes: list[Note], units: s
     return _write_rule(sheet, y + 30, units)
 
 
-def _write_list(sheet: Sheet, cut: Cut, site: dict, notes: list[Note], units: str) -> float:
-    """Numbers on the drawing and the words in a list: for a narrow screen."""
+def _write_numbers(sheet: Sheet, cut: Cut, notes: list[Note]) -> None:
+    """Numbers on the drawing: for a narrow screen, and beside a list on paper."""
     for i, note in enumerate(notes, 1):
         sheet.words.append(
             f'<circle cx="{n(note.x)}" cy="{n(note.y)}" r="9" fill="{WHITE}" stroke="{INK}" stroke-width="1.2"/>'
@@ -254,7 +268,11 @@ def _write_list(sheet: Sheet, cut: Cut, site: dict, notes: list[Note], units: st
         sheet.text(note.x, note.y, str(i), 0.9, weight=700, halo=False)
     foot = cut.ground + cut.soil
     sheet.path(f"M0 {n(foot)}H{n(cut.width)}", stroke=INK, width=1)
-    y = foot + 20
+
+
+def _write_list(sheet: Sheet, cut: Cut, notes: list[Note], units: str) -> float:
+    """The words of the numbers, under the drawing."""
+    y = cut.ground + cut.soil + 20
     for i, note in enumerate(notes, 1):
         sheet.text(18, y, str(i), weight=700, anchor="end", halo=False)
         sheet.text(26, y, _with_depth(note, units), 1.05, weight=400, anchor="start", halo=False)

@@ -44,9 +44,9 @@ def upright(degrees: float) -> float:
 class Sheet:
     """Collects the marks of one drawing in its own units, x to the right and y down."""
 
-    def __init__(self, prefix: str, size: float, bw: bool = False):
+    def __init__(self, prefix: str, size: float, bw: bool = False, least: float = 0.0):
         self.prefix = re.sub(r"[^A-Za-z0-9-]", "", prefix) or "drawing"
-        self.size, self.bw = size, bw
+        self.size, self.bw, self.least = size, bw, least
         self.marks: list[str] = []
         self.words: list[str] = []  # drawn last, above every line
         self.taken: list[Shape] = []
@@ -84,9 +84,13 @@ class Sheet:
         )
 
     # --- words --------------------------------------------------------------------------------------------------
+    def high(self, size: float) -> float:
+        """Height of letters `size` times the usual, in units, and never lower than the least that can be read."""
+        return max(self.size * size, self.least)
+
     def text(self, x, y, words, size=1.0, *, anchor="middle", weight=600, turn=0.0, serif=False, halo=True, fill=INK):
         """Words whose middle stands at y; with a white halo they can be read on any texture."""
-        fs = self.size * size
+        fs = self.high(size)
         face = SERIF if serif else SANS
         turned = f' transform="rotate({n(turn)} {n(x)} {n(y)})"' if turn else ""
         base = (
@@ -110,7 +114,7 @@ class Sheet:
         self.text(x, y, words, size, turn=turn, halo=False)
 
     def plate_size(self, words: str, size: float = 0.84) -> tuple[float, float]:
-        return word_width(words, self.size * size) + self.size * 0.6, self.size * size * 1.42
+        return word_width(words, self.high(size)) + self.size * 0.6, self.high(size) * 1.42
 
     # --- room for words -----------------------------------------------------------------------------------------
     def take(self, shape: Shape) -> None:

@@ -2,7 +2,10 @@
 
 from .bed import BedForm
 from .enquiry import EnquiryForm, YardForm, yard_values
+from .ground import SameGroundForm
 from .patch import PatchForm, side_data
 from .settings import SettingsForm
 
-__all__ = ["BedForm", "EnquiryForm", "PatchForm", "SettingsForm", "YardForm", "side_data", "yard_values"]
+__all__ = [
+    "BedForm", "EnquiryForm", "PatchForm", "SameGroundForm", "SettingsForm", "YardForm", "side_data", "yard_values",
+]  # fmt: skip

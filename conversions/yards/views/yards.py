@@ -17,9 +17,9 @@ from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people.models import Message
 
-from .. import actions, measure, pictures, steps
+from .. import actions, measure, pictures, same_ground, steps
 from ..drawing import plan_svg
-from ..forms import EnquiryForm, YardForm, yard_values
+from ..forms import EnquiryForm, SameGroundForm, YardForm, yard_values
 from ..models import Conversion
 from ..models.living import APART, STAGE_NUMBER, STAGES
 from ..story import layers, story
@@ -83,6 +83,7 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         and measure.figure_rows(look.takeoff, request.group, ("cover", "cardboard", "chips", "compost")),
         "story": [(part, bool(part.roles & roles)) for part in story(row, today)],
         "layers": layers(row),
+        "same_as_this": same_ground.others(row.place),
         "photos": photos[::-1],
         "pairs": pictures.pairs(photos),
         "others": Conversion.of(request.group)
@@ -140,16 +141,28 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
 def edit(request: HttpRequest, pk: int) -> HttpResponse:
     row = fetch(request, Conversion.of(request.group).select_related("place", "household__contact"), pk=pk)
     form = YardForm(request.POST or None, group=request.group, initial=yard_values(row))
-    context = {"place": "yards", "yard": row, "form": form}
+    context: dict = {}
     if request.method == "POST" and form.is_valid():
         try:
             actions.change_yard(conversion=row, **form.cleaned_data)
             return go(request, "yard", pk=row.pk)
         except Stale:
-            context |= _both(request, row, form)
+            context = _both(request, row, form)
         except (ValidationError, IntegrityError) as error:
             form.add_error(None, _words(error))
-    return render(request, "yards/yard_edit.html", context)
+    return edit_page(request, row, **{"form": form} | context)
+
+
+def edit_page(request: HttpRequest, row: Conversion, status: int = 200, **bound) -> HttpResponse:
+    """What was written about a yard, and whether its ground is that of another place."""
+    context = {
+        "place": "yards",
+        "yard": row,
+        "form": YardForm(group=request.group, initial=yard_values(row)),
+        "ground_form": SameGroundForm(group=request.group, place=row.place),
+        "same_as_this": same_ground.others(row.place),
+    }
+    return render(request, "yards/yard_edit.html", context | bound, status=status)
 
 
 def _both(request: HttpRequest, row: Conversion, form: YardForm) -> dict:
