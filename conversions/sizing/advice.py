@@ -5,8 +5,9 @@ from shapely.geometry import LineString
 from . import catalogue as book
 from .beds import footprint
 from .materials import material
+from .problems import Problem, Where
 from .shapes import edges
-from .values import Problem, Site, SiteBed, Where
+from .values import Site, SiteBed
 from .zones import NO_MOUNDS, Zone
 
 CLOSED_SIDES = ("house", "fence", "garden wall")  # nobody reaches over from there

@@ -76,6 +76,7 @@ CARD_MASS = Constant(
 
 # --- mulch and compost ------------------------------------------------------------------------------------------
 CHIP_DEPTH = Constant("chips, settled", 0.09, "m", "75 to 100 mm; " + PRACTICE, 0.075, 0.10)
+CHIP_LEAST_DEPTH = Constant("least chips over sound card, settled", 0.05, "m", MEMORY, 0.05, 0.10)
 TREE_CHIP_DEPTH = Constant("chips inside a tree ring, settled", 0.06, "m", PRACTICE, 0.05, 0.075)
 COMPOST_SETTLING = Constant("settling of compost in the first months", 0.20, "", MEMORY, 0.15, 0.30)
 MOST_SETTLING = Constant("share of its loose depth that a material may be said to lose, at the most", 0.9, "", PRACTICE)
@@ -123,6 +124,10 @@ LEAST_CREW = Constant(
     "smallest crew", 4, "people", "community sheet-mulch group's notes: hose, barrow, filler, spreader"
 )
 Z_80 = Constant("standard deviations of an 80 % range", 1.2816, "", "normal distribution, 0.9 quantile")
+FEW_MORE = Constant("people added before the work is spread over two mornings", 4, "people", PRACTICE)
+TOOLS_FOR = Constant("people for whom there are tools", 8, "people", PRACTICE + "; a larger crew brings more")
+CARD_FIRST_SHARE = Constant("share of the card laid before the chips begin", 0.6, "", PRACTICE)
+CHIPS_FIRST_SHARE = Constant("share of the chips spread before the mounds begin", 0.5, "", PRACTICE)
 TIED_SHARE = Constant(
     "how far tasks run slow together", 0.5, "", "half way from independent to fully tied; " + PRACTICE, 0, 1
 )

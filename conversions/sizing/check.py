@@ -6,8 +6,9 @@ from shapely.validation import explain_validity
 
 from . import beds as bedwork
 from . import catalogue as book
+from .problems import Problem, Where
 from .shapes import edges, hole_edges, outer, outline
-from .values import Problem, Site, SiteBed, SitePatch, Where
+from .values import Site, SiteBed, SitePatch
 from .zones import KEPT, NO_BEDS, NO_MOUNDS, NO_POCKETS, zones
 
 TOLERANCE_M = 0.002

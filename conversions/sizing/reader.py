@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable
 
-from .values import Problem, Where
+from .problems import Problem, Where
 
 MOST = 300  # corners, beds, patches: more is a broken file, not a yard
 LIMIT_M = 1e5  # beyond this a number is a slip of the finger, not a place

@@ -2,7 +2,8 @@
 
 from dataclasses import asdict, dataclass, fields
 
-from .values import Polygon, Problem, Ring, Where
+from .problems import Problem, Where
+from .values import Polygon, Ring
 
 ENGINE_VERSION = "1.2"
 

@@ -5,16 +5,8 @@ from dataclasses import dataclass
 
 from shapely.geometry import Polygon as Shape
 
-from .values import (
-    Circle,
-    Feature,
-    Point,
-    Problem,
-    Ring,
-    SiteError,
-    SitePatch,
-    Where,
-)
+from .problems import Problem, SiteError, Where
+from .values import Circle, Feature, Point, Ring, SitePatch
 
 CLOSING_TOLERANCE_M = 0.02  # tapes are read to the centimetre; more than this is said aloud
 CIRCLE_SIDES = 128

@@ -6,6 +6,8 @@ local metres, so this is not GeoJSON. Reading checks words and numbers; whether 
 
 from . import catalogue as book
 from .materials import MATERIALS
+from .own import Own, read_own
+from .problems import SiteError
 from .reader import MOST, Reader
 from .shapes import circle as typed_circle
 from .values import (
@@ -17,7 +19,6 @@ from .values import (
     Mulch,
     Site,
     SiteBed,
-    SiteError,
     SitePatch,
     Trench,
 )
@@ -65,6 +66,7 @@ def read_site(document: dict) -> Site:
         gate_m=None if document.get("gate_m") is None else r.size(document, "gate_m", ""),
         slope=r.number(document, "slope", "", 0.0, least=0),
         compost_settling=_compost_settling(r, document),
+        own=_own(r, document.get("own")),
         patches=r.each(document, "patches", _patch),
         beds=r.each(document, "beds", _bed),
     )
@@ -125,6 +127,16 @@ def _compost_settling(r: Reader, document: dict) -> float:
     usual = book.COMPOST_SETTLING.value
     found = r.share(document, "compost_settling", "", usual, book.MOST_SETTLING.value)
     return usual if found is None else found
+
+
+def _own(r: Reader, document: object) -> Own:
+    if document is None:
+        return Own()
+    try:
+        return read_own(document)
+    except SiteError as error:
+        r.problems += error.problems
+        return Own()
 
 
 def _load(r: Reader, row: dict) -> Load:

@@ -17,6 +17,7 @@ from .layers import lay_layers
 from .learning import Learned
 from .materials import Material, material
 from .pile import usable_m2
+from .problems import SiteError
 from .results import (
     ENGINE_VERSION,
     BedTakeoff,
@@ -27,7 +28,7 @@ from .results import (
     Task,
 )
 from .shapes import drawn, outline
-from .values import Crew, Site, SiteBed, SiteError, SitePatch
+from .values import Crew, Site, SiteBed, SitePatch
 from .zones import KEPT, THIN_CHIPS, kept_and_cover, strips_drawn, union_of, zones, zones_drawn
 
 

@@ -1,48 +1,13 @@
-"""The plain values that go into the engine: Site, patches, beds, crew; and the problems it speaks of."""
+"""The plain values that go into the engine: Site, patches, beds, crew."""
 
 from dataclasses import dataclass, field
 
 from . import catalogue as book
+from .own import Own
 
 Point = tuple[float, float]
 Ring = tuple[Point, ...]
 Polygon = tuple[Ring, ...]  # the outer ring first, then the holes, as in GeoJSON
-
-
-@dataclass(frozen=True)
-class Where:
-    """What a problem is about: the uid of a patch or bed, and the corner ('A'), side ('A to B') or field."""
-
-    uid: str = ""
-    part: str = ""
-
-    def __str__(self) -> str:
-        return ", ".join(word for word in (self.uid, self.part) if word)
-
-
-@dataclass(frozen=True)
-class Problem:
-    """One thing wrong with a site; `message` is a constant with {names}, so that it can be translated."""
-
-    code: str
-    where: Where
-    message: str
-    values: dict[str, object] = field(default_factory=dict)
-
-    @property
-    def sentence(self) -> str:
-        return self.message.format(**self.values)
-
-    def __str__(self) -> str:
-        return f"{self.where}: {self.sentence}" if str(self.where) else self.sentence
-
-
-class SiteError(ValueError):
-    """A site that cannot be sized; carries every problem found, not only the first."""
-
-    def __init__(self, problems: "list[Problem] | tuple[Problem, ...]"):
-        self.problems = tuple(problems)
-        super().__init__("; ".join(str(problem) for problem in self.problems))
 
 
 @dataclass(frozen=True)
@@ -170,6 +135,7 @@ class Site:
     gate_m: float | None = None  # the narrowest gap a barrow must pass; None: not measured
     slope: float = 0.0  # rise over run
     compost_settling: float = book.COMPOST_SETTLING.value
+    own: Own = Own()  # what the group changed of the book
     patches: tuple[SitePatch, ...] = ()
     beds: tuple[SiteBed, ...] = ()
 
@@ -188,3 +154,8 @@ class Crew:
     working_share: float = book.WORKING_SHARE.value
     day_h: float = book.DAY_HOURS.value
     least_people: int = int(book.LEAST_CREW.value)
+
+    @classmethod
+    def of(cls, own: Own) -> "Crew":
+        """The crew of the book, with what a group set itself."""
+        return cls(own["crew_factor"], own["working_share"], own["day_hours"], int(own["least_crew"]))

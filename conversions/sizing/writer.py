@@ -15,6 +15,8 @@ def write_site(site: Site) -> dict:
             rules[key] = getattr(site, key)
     if site.load != Load():
         rules["load"] = {"volume_m3": site.load.volume_m3, "payload_kg": site.load.payload_kg}
+    if site.own.changed:
+        rules["own"] = site.own.as_dict()
     return {
         "schema": site.schema,
         "north_deg": site.north_deg,
