@@ -4,7 +4,8 @@ import uuid
 from decimal import Decimal
 
 from conversions.people import links
-from conversions.quotes.actions import draft_quote, send_quote, set_price
+from conversions.quotes.actions import draft_quote, send_quote
+from conversions.quotes.book_actions import set_price
 from conversions.quotes.models import Quote
 from conversions.quotes.proposal import offer, paper_of, prepare
 from conversions.yards import sketch, walk

@@ -18,8 +18,9 @@ def total(amounts: Iterable[Decimal | None], digits: int) -> Decimal:
 
 
 def shown(amount: Decimal, group: Any) -> str:
-    """An amount as the group writes it: "$277.00", "277,00 kr", or a plain number until a currency is known."""
-    number = formats.number_format(rounded(amount, group.minor_digits), group.minor_digits, force_grouping=True)
-    if not group.currency:
-        return number
-    return f"{number} {group.currency}" if group.currency_after else f"{group.currency}{number}"
+    """An amount as the group writes it: "$277.00", "277,00 kr", "−$78.00", or a plain number until a currency is known."""
+    exact = rounded(amount, group.minor_digits)
+    number = formats.number_format(abs(exact), group.minor_digits, force_grouping=True)
+    if group.currency:
+        number = f"{number} {group.currency}" if group.currency_after else f"{group.currency}{number}"
+    return f"−{number}" if exact < 0 else number  # a minus stands before the sign of the currency

@@ -19,7 +19,7 @@ from conversions.care.models import CareSheet, FollowUp
 from conversions.common.dates import date_format
 from conversions.groups.tenancy import Grouped
 from conversions.people.models import Consent, Document, Event, Link, Message, Person
-from conversions.quotes.models import Quote, Reply
+from conversions.quotes.models import Payment, Quote, Reply
 from conversions.visits.checklist import wording
 from conversions.visits.models import Entry, Visit
 from conversions.visits.questions import BY_CODE
@@ -48,6 +48,7 @@ TITLES = {
     Photo: _("Pictures of the ground"),
     Quote: _("Quotes"),
     Reply: _("What they answered"),
+    Payment: _("Money they gave"),
     Day: _("Notes for build days at their yard only"),
     SignUp: _("Build days they helped on"),
     FollowUp: _("Follow-ups"),
@@ -68,6 +69,7 @@ BESIDE: dict[type[Grouped], tuple[str, ...]] = {
     Photo: ("received_at", "slot"),
     Quote: ("version", "state", "sent_at", "offered_on"),
     Reply: ("answer", "route", "said_at"),
+    Payment: ("on", "amount", "how"),
     Day: ("on",),
     SignUp: ("day", "state", "hours"),
     FollowUp: ("kind", "due_on", "state", "done_on"),

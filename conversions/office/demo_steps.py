@@ -22,7 +22,7 @@ from conversions.care.models import CareSheet, FollowUp
 from conversions.groups.models import Group, Member, User
 from conversions.people.models import Person
 from conversions.quotes import actions as quotes
-from conversions.quotes import proposal
+from conversions.quotes import answers, book_actions, proposal
 from conversions.quotes.models import Quote
 from conversions.visits import actions as visits
 from conversions.visits.models import Visit
@@ -110,7 +110,7 @@ class Steps:
         self.ruth, self.tomasz, _ines, self.yusuf = others
         with at(self.last_year() - datetime.timedelta(days=90)):
             for item, price in PRICES.items():
-                quotes.set_price(group=self.group, item=item, price=Decimal(price), by=self.mina)
+                book_actions.set_price(group=self.group, item=item, price=Decimal(price), by=self.mina)
 
     # ---- dates
 
@@ -172,7 +172,7 @@ class Steps:
 
     def reply(self, quote: Quote, on: datetime.date, answer: str = "yes", words: str = "") -> None:
         with at(on, 18):
-            quotes.record_reply(
+            answers.record_reply(
                 quote=quote, answer=answer, route="phone", name=quote.conversion.household.contact.name,
                 witness="Mina Sandvik", words=words, by=self.mina, said_at=timezone.now(),
             )  # fmt: skip

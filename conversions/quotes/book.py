@@ -4,20 +4,9 @@ import datetime
 from dataclasses import dataclass
 from typing import Any
 
-from django.utils.translation import gettext_lazy as _
-
 from .models import Price
 from .pricing import START, PriceValues
-
-UNITS = {
-    "sheet": _("a sheet"),
-    "m3": _("a cubic metre"),
-    "hour": _("an hour"),
-    "trip": _("a trip"),
-    "bed": _("a bed"),
-    "set": _("a set"),
-    "test": _("a test"),
-}
+from .units import EACH
 
 
 @dataclass(frozen=True)
@@ -32,7 +21,7 @@ class BookRow:
 
     @property
     def unit_word(self) -> str:
-        return UNITS[self.values.unit]
+        return EACH[self.values.unit]
 
 
 def book(group: Any, on: datetime.date | None = None) -> dict[str, BookRow]:
@@ -46,4 +35,4 @@ def book(group: Any, on: datetime.date | None = None) -> dict[str, BookRow]:
 def _row(item: str, row: Price | None) -> BookRow:
     if row is None:
         return BookRow(item, START[item], None)
-    return BookRow(item, PriceValues(row.unit, row.pack, row.price, row.usual_bringer), row.from_on)
+    return BookRow(item, row.values, row.from_on)

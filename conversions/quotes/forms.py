@@ -14,10 +14,10 @@ from django.utils.translation import gettext_lazy as _
 from conversions.common import measures
 from conversions.groups.tenancy import GroupForm
 
-from .book import UNITS, book
+from .book import book
 from .dates import rain_date, saturdays
 from .models import BRINGERS, PAYERS, Quote, Reply
-from .pricing import fits_step
+from .units import AFTER, fits_step
 from .wording import day as day_in_words
 
 LARGEST_PRICE = Decimal("99999")
@@ -134,7 +134,7 @@ class LineForm(GroupForm):
     def __init__(self, *args: Any, line: Any, **kwargs: Any):
         super().__init__(*args, group=line.group, **kwargs)
         self.line = line
-        self.fields["quantity"].unit = UNITS_AFTER[line.unit]
+        self.fields["quantity"].unit = AFTER[line.unit]
         self.fields["brought_by"].choices = [(code, YOUR_WORDS.get(code, word)) for code, word in BRINGERS]
         if line.engine_quantity is not None:
             worked_out = measures.number(line.engine_quantity, 1 if line.unit in ("m3", "hour") else 0)
@@ -147,17 +147,7 @@ class LineForm(GroupForm):
         return quantity
 
 
-UNITS_AFTER = {
-    "sheet": _("sheets"),
-    "m3": _("m³"),
-    "hour": _("hours"),
-    "trip": _("trips"),
-    "bed": _("beds"),
-    "set": _("sets"),
-    "test": _("tests"),
-}
 YOUR_WORDS = {"household": _("They bring")}
-assert set(UNITS_AFTER) == set(UNITS)
 
 
 class SendForm(GroupForm):

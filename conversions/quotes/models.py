@@ -3,6 +3,7 @@
 import uuid
 from decimal import Decimal
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import Q
@@ -10,11 +11,15 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from conversions.groups.tenancy import Grouped
+from conversions.people.models import Appended
 
-from .pricing import LineValues, household_pays
+from .pricing import LineValues, PriceValues, household_pays
+from .units import EACH, SIZED, SOLD_IN
 
 BRINGERS = [("group", _("We bring")), ("household", _("You bring")), ("free", _("Given free"))]
 PAYERS = [("household", _("household")), ("group", _("our group")), ("donor", _("donor")), ("grant", _("grant"))]
+DECIDERS = [("household", _("They decide, and pay it")), ("group", _("We decide, and pay it"))]
+MORE_THAN_NOTHING = MinValueValidator(Decimal("0.001"))
 
 
 class Price(Grouped):
@@ -32,18 +37,46 @@ class Price(Grouped):
         ("soil test", _("Soil test")),
     ]
     item = models.CharField(max_length=20, choices=ITEMS)
-    unit = models.CharField(max_length=20)
-    pack = models.DecimalField(_("sold in steps of"), max_digits=8, decimal_places=3, default=Decimal("1"))
+    ROUNDINGS = [("up", _("up to the next step")), ("nearest", _("to the nearest step")), ("none", _("not at all"))]
+    unit = models.CharField(max_length=20, choices=EACH.items())
+    pack = models.DecimalField(
+        _("sold in steps of"), max_digits=8, decimal_places=3, default=Decimal("1"), validators=[MORE_THAN_NOTHING]
+    )
+    rounding = models.CharField(_("rounded"), max_length=8, choices=ROUNDINGS, default="up")
+    holds = models.DecimalField(  # m3 in one bag or load, m of one board; empty for what has no size
+        _("one holds"), max_digits=8, decimal_places=3, null=True, blank=True, validators=[MORE_THAN_NOTHING]
+    )
+    face = models.DecimalField(  # how high one board stands, in m
+        _("one board is high"), max_digits=5, decimal_places=3, null=True, blank=True, validators=[MORE_THAN_NOTHING]
+    )
     price = models.DecimalField(max_digits=12, decimal_places=4, validators=[MinValueValidator(Decimal("0"))])
     usual_bringer = models.CharField(max_length=10, choices=BRINGERS, default="group")
     from_on = models.DateField()
     by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")
 
-    plain = ("item", "unit", "usual_bringer")
+    plain = ("item", "unit", "rounding", "usual_bringer")
 
     class Meta(Grouped.Meta):
         constraints = [models.UniqueConstraint(fields=["group", "item", "from_on"], name="price_one_a_day")]
         ordering = ["item", "-from_on"]
+
+    @property
+    def values(self) -> PriceValues:
+        return PriceValues(
+            self.unit, self.pack, self.price, self.usual_bringer, self.rounding, self.holds, self.face
+        )  # fmt: skip
+
+    def take(self, values: PriceValues) -> None:
+        self.unit, self.pack, self.price, self.usual_bringer = values.unit, values.pack, values.price, values.bringer
+        self.rounding, self.holds, self.face = values.rounding, values.holds, values.face
+
+    def clean(self) -> None:
+        if self.unit not in SOLD_IN.get(self.item, ()):
+            raise ValidationError({"unit": _("This is not sold so.")})
+        if self.unit in SIZED and not self.holds:
+            raise ValidationError({"holds": _("Write how much one holds.")})
+        if self.unit == "board" and not self.face:
+            raise ValidationError({"face": _("Write how high one board stands.")})
 
 
 class Quote(Grouped):
@@ -61,7 +94,10 @@ class Quote(Grouped):
     version = models.PositiveSmallIntegerField()
     state = models.CharField(max_length=10, choices=STATES, default="draft")
     sentence = models.CharField(_("a sentence of your own"), max_length=400, blank=True)
-    changes = models.CharField(_("what changed"), max_length=400, blank=True)
+    what_changed = models.TextField(_("what changed"), max_length=1200, blank=True)  # one sentence a line
+    deposit = models.DecimalField(  # part of what they pay, asked for before the build; empty: none
+        _("deposit"), max_digits=12, decimal_places=3, null=True, blank=True, validators=[MORE_THAN_NOTHING]
+    )
     valid_until = models.DateField(null=True, blank=True)
     offered_on = models.DateField(_("build day"), null=True, blank=True)
     offered_rain_on = models.DateField(_("rain date"), null=True, blank=True)
@@ -72,13 +108,14 @@ class Quote(Grouped):
     revision = models.PositiveIntegerField(default=1)
 
     personal = ("sentence",)
-    plain = ("state", "changes", "frozen")
+    plain = ("state", "what_changed", "frozen")
 
     class Meta(Grouped.Meta):
         constraints = [
             models.UniqueConstraint(fields=["conversion", "version"], name="quote_version"),
             models.UniqueConstraint(fields=["conversion"], condition=Q(state="accepted"), name="quote_one_accepted"),
             models.UniqueConstraint(fields=["conversion"], condition=Q(state="sent"), name="quote_one_sent"),
+            models.UniqueConstraint(fields=["conversion"], condition=Q(state="draft"), name="quote_one_draft"),
             models.CheckConstraint(
                 condition=Q(state__in=["draft", "withdrawn"]) | Q(sent_at__isnull=False, valid_until__isnull=False),
                 name="quote_sent_has_dates",
@@ -88,6 +125,11 @@ class Quote(Grouped):
 
     def __str__(self) -> str:
         return f"{self.conversion} ({self.version})"
+
+    @property
+    def changes(self) -> list[str]:
+        """What changed since the version sent before, one sentence each; empty in a first version."""
+        return [words for words in self.what_changed.splitlines() if words.strip()]
 
     def is_expired(self, today) -> bool:
         return self.state == "expired" or (self.state == "sent" and self.valid_until < today)
@@ -104,9 +146,11 @@ class Quote(Grouped):
 class Line(Grouped):
     """One line as the household reads it; everything copied in, nothing looked up later."""
 
+    ITEMS = [*Price.ITEMS, ("own", _("Something else")), ("tax", _("Tax")), ("grant", _("Grant"))]
     quote = models.ForeignKey(Quote, models.CASCADE, related_name="lines")
     n = models.PositiveSmallIntegerField()
-    item = models.CharField(max_length=20, choices=Price.ITEMS)
+    item = models.CharField(max_length=20, choices=ITEMS)
+    name = models.CharField(max_length=80, blank=True)  # of what is not in the book: own lines, a tax, a grant
     words = models.CharField(max_length=240, blank=True)
     quantity = models.DecimalField(max_digits=12, decimal_places=3)
     low = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
@@ -117,8 +161,13 @@ class Line(Grouped):
     amount = models.DecimalField(max_digits=12, decimal_places=3, null=True, blank=True)
     brought_by = models.CharField(max_length=10, choices=BRINGERS, default="group")
     paid_by = models.CharField(max_length=10, choices=PAYERS, default="household")
+    is_left_out = models.BooleanField(default=False)
+    if_not_free_amount = models.DecimalField(  # at most so much, as agreed; empty: worked out from the price
+        max_digits=12, decimal_places=3, null=True, blank=True, validators=[MinValueValidator(Decimal("0"))]
+    )
+    if_not_free_by = models.CharField(max_length=10, choices=DECIDERS, default="household")
 
-    plain = ("item", "words", "unit", "brought_by", "paid_by")
+    plain = ("item", "name", "words", "unit", "brought_by", "paid_by", "if_not_free_by")
 
     class Meta(Grouped.Meta):
         constraints = [models.UniqueConstraint(fields=["quote", "n"], name="line_number")]
@@ -136,7 +185,16 @@ class Line(Grouped):
             unit_price=self.unit_price,
             brought_by=self.brought_by,
             paid_by=self.paid_by,
+            name=self.name,
+            is_left_out=self.is_left_out,
+            if_not_free_amount=self.if_not_free_amount,
+            if_not_free_by=self.if_not_free_by,
+            fixed=self.amount if self.item == "tax" else None,
         )
+
+    def get_item_display(self) -> str:
+        """What it is called: its own words where it has some, else the book's."""
+        return self.name or str(dict(self.ITEMS).get(self.item, self.item))
 
     @property
     def is_changed(self) -> bool:
@@ -188,3 +246,33 @@ class Reply(Grouped):
             ),
         ]
         ordering = ["pk"]
+
+
+class Payment(Appended):
+    """Money that came from a household or went back to it; append-only, and less than nothing is given back."""
+
+    HOW = [
+        ("cash", _("cash")),
+        ("transfer", _("by bank")),
+        ("card", _("by card")),
+        ("cheque", _("by cheque")),
+        ("other", _("another way")),
+    ]
+    uid = models.UUIDField(default=uuid.uuid4, editable=False)
+    conversion = models.ForeignKey("yards.Conversion", models.RESTRICT, related_name="payments")
+    on = models.DateField(_("when"))
+    amount = models.DecimalField(_("how much"), max_digits=12, decimal_places=3)
+    how = models.CharField(_("how"), max_length=8, choices=HOW)
+    words = models.CharField(_("a note"), max_length=200, blank=True)
+    by = models.ForeignKey("groups.Member", models.RESTRICT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    personal = ("words",)
+    plain = ("how",)
+
+    class Meta(Appended.Meta):
+        constraints = [
+            models.UniqueConstraint(fields=["group", "uid"], name="payment_uid"),
+            models.CheckConstraint(condition=~Q(amount=0), name="payment_not_nothing"),
+        ]
+        ordering = ["on", "pk"]

@@ -41,6 +41,7 @@ class Paper:
     sentence: str
     offered_on: datetime.date | None
     offered_rain_on: datetime.date | None
+    what_changed: str
     valid_until: datetime.date
     sent_at: datetime.datetime
     frozen: dict[str, Any]
@@ -52,10 +53,12 @@ def offer(
     sentence: str = "",
     offered_on: datetime.date | None = None,
     offered_rain_on: datetime.date | None = None,
+    what_changed: str = "",
 ) -> Quote:
     """A copy of a quote as it would be sent this moment: dates set and figures frozen, nothing saved."""
     sending = copy.copy(quote)
     sending.sentence, sending.offered_on, sending.offered_rain_on = sentence, offered_on, offered_rain_on
+    sending.what_changed = what_changed
     sending.sent_at = timezone.now()
     sending.valid_until = valid_until(quote.group.today(), offered_on)
     with translation.override(language_of(quote)):
@@ -79,6 +82,7 @@ def paper_of(sending: Quote, content: bytes) -> Paper:
         sentence=sending.sentence,
         offered_on=sending.offered_on,
         offered_rain_on=sending.offered_rain_on,
+        what_changed=sending.what_changed,
         valid_until=sending.valid_until,
         sent_at=sending.sent_at,
         frozen=sending.frozen,

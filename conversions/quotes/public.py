@@ -16,7 +16,7 @@ from conversions.people import links
 from conversions.people.models import Link
 from conversions.people.public import dead, private
 
-from . import actions, proposal
+from . import answers, proposal
 from .forms import AnswerForm
 from .models import Quote, Reply
 
@@ -48,8 +48,8 @@ def _answer(request: HttpRequest, token: str, link: Link, quote: Quote) -> HttpR
     if not form.is_valid():
         return _page(request, quote, form, status=400)
     try:
-        actions.record_reply(quote=quote, route="link", link=link, **form.cleaned_data)
-    except (actions.Refused, actions.Clash, ValidationError, IntegrityError):
+        answers.record_reply(quote=quote, route="link", link=link, **form.cleaned_data)
+    except (answers.Refused, answers.Clash, ValidationError, IntegrityError):
         return _page(request, _quote(link), form, status=409)
     return HttpResponseRedirect(reverse("plan-public", args=[token]) + "#answer")
 

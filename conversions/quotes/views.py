@@ -21,10 +21,11 @@ from conversions.visits.checklist import stops
 from conversions.yards.actions import keep_draft
 from conversions.yards.models import Conversion
 
-from . import actions, outgoing, proposal
+from . import actions, answers, book_actions, line_actions, outgoing, proposal
 from .forms import YOUR_WORDS, LineForm, PricesForm, ReplyForm, SendForm
 from .models import Line, Quote
-from .wording import counted, detail, if_not_free
+from .units import counted
+from .wording import detail, if_not_free
 
 FASTER = gettext_lazy("Somebody was faster. Look at what stands now, then try again.")
 
@@ -41,10 +42,10 @@ def prices(request: HttpRequest) -> HttpResponse:
 
 def _keep_prices(request: HttpRequest, form: PricesForm) -> None:
     for item, new in form.new_prices().items():
-        actions.set_price(group=request.group, item=item, price=new, by=request.member)
+        book_actions.set_price(group=request.group, item=item, price=new, by=request.member)
     if "currency" in form.fields:
         currency, after = form.cleaned_data["currency"], form.cleaned_data["currency_after"]
-        actions.set_currency(group=request.group, currency=currency, currency_after=after)
+        book_actions.set_currency(group=request.group, currency=currency, currency_after=after)
 
 
 @require_POST
@@ -123,8 +124,8 @@ def _row(line: Line, group: Any) -> dict[str, Any]:
     worked_out = replace(values, quantity=values.engine_quantity) if values.engine_quantity is not None else values
     return {
         "line": line,
-        "counted": counted(values),
-        "worked_out": counted(worked_out),
+        "counted": counted(values.quantity, values.unit),
+        "worked_out": counted(worked_out.quantity, worked_out.unit),
         "detail": line.words or detail(line.item, draft.site, draft.takeoff, group.units),
         "who_word": YOUR_WORDS.get(line.brought_by, line.get_brought_by_display()),
         "needs_price": values.needs_price(),
@@ -165,7 +166,7 @@ def line(request: HttpRequest, pk: int, n: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         values = dict(form.cleaned_data)
         try:
-            actions.change_line(quote=found, n=n, **values)
+            line_actions.change_line(quote=found, n=n, **values)
             return go(request, "quote", pk=pk)
         except Stale as stale:
             if stale.row.state != "draft":
@@ -197,7 +198,7 @@ def _line_page(request: HttpRequest, quote: Quote, n: int, form: LineForm, statu
     if status == 409:
         form.data = {**form.data.dict(), "revision": quote.revision} if hasattr(form.data, "dict") else form.data
     page = {"place": "yards", "quote": quote, "row": row, "form": form, "is_stale": status == 409}
-    return render(request, "quotes/line.html", {**page, "now": counted(row.values)}, status=status)
+    return render(request, "quotes/line.html", {**page, "now": counted(row.quantity, row.unit)}, status=status)
 
 
 @require_POST
@@ -265,11 +266,11 @@ def reply(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         return _page(request, found, reply=form)
     try:
-        actions.record_reply(quote=found, by=request.member, **form.cleaned_data)
-    except actions.Refused:
+        answers.record_reply(quote=found, by=request.member, **form.cleaned_data)
+    except answers.Refused:
         form.add_error(None, _("This version can no longer be answered. Send the newest one, or make a new one."))
         return _page(request, _fetch(request, pk), status=409, reply=form)
-    except (actions.Clash, ValidationError, IntegrityError):
+    except (answers.Clash, ValidationError, IntegrityError):
         form.add_error(None, FASTER)
         return _page(request, _fetch(request, pk), status=409, reply=form)
     messages.success(request, _("Written down."))

@@ -12,7 +12,8 @@ from conversions.common import measures, money
 from conversions.common.dates import date_format, time_format
 from conversions.growing import care_time
 
-from .pricing import LineValues
+from .pricing import ON_THE_SUM, LineValues
+from .units import counted
 
 HAND_M = (Decimal("0.08"), Decimal("0.10"))  # about how wide a grown-up's hand is: common knowledge, no source
 PLAIN_NAMES = {
@@ -26,6 +27,13 @@ PLAIN_NAMES = {
     "plants": gettext_lazy("the plants"),
     "soil test": gettext_lazy("a soil test"),
 }
+
+
+def plain_name(line: LineValues) -> str:
+    """How a sentence names a line: "the wooden frame"; what is not in the book by its own words."""
+    return line.name or str(PLAIN_NAMES[line.item])
+
+
 NUMBERS = [
     gettext_lazy("no"), gettext_lazy("one"), gettext_lazy("two"), gettext_lazy("three"), gettext_lazy("four"),
     gettext_lazy("five"), gettext_lazy("six"), gettext_lazy("seven"), gettext_lazy("eight"), gettext_lazy("nine"),
@@ -111,17 +119,18 @@ def when(offered_on: datetime.date | None, rain_on: datetime.date | None, hours:
 
 
 def pay(lines: list[LineValues], total: Decimal, shown: Any) -> str:
-    paid = [PLAIN_NAMES[x.item] for x in lines if x.paid_by == "household" and x.amount(shown.minor_digits)]
-    free = [PLAIN_NAMES[x.item] for x in lines if x.is_in and x.amount(shown.minor_digits) == 0]
+    lines = [line for line in lines if line.item not in ON_THE_SUM]
+    paid = [plain_name(x) for x in lines if x.paid_by == "household" and x.amount(shown.minor_digits)]
+    free = [plain_name(x) for x in lines if x.is_in and x.amount(shown.minor_digits) == 0]
     if paid:
         parts = [_("%(total)s in all: %(things)s.") % {"total": money.shown(total, shown), "things": listed(paid)}]
     else:
         parts = [_("Nothing.")]
     by_others = [x for x in lines if x.paid_by != "household" and x.amount(shown.minor_digits) != 0]
     if by_others:
-        things = listed(PLAIN_NAMES[x.item] for x in by_others)
+        things = listed(plain_name(x) for x in by_others)
         parts.append(sentence(_("%(things)s: paid by others, not by you.") % {"things": things}))
-    yours = [PLAIN_NAMES[x.item] for x in lines if x.is_in and x.brought_by == "household"]
+    yours = [plain_name(x) for x in lines if x.is_in and x.brought_by == "household"]
     free = [word for word in free if word not in yours]
     if free:
         parts.append(_("You pay nothing for %(things)s.") % {"things": listed(free)})
@@ -179,28 +188,12 @@ def cannot_promise() -> str:
 
 def how_much(line: LineValues, takeoff: Mapping[str, Any], units: str) -> str:
     """A quantity as the household reads it; work as people and a morning, never as hours that look like a bill."""
-    if line.item in ("chips", "compost"):
+    if line.unit == "m3":
         return f"{measures.volume(line.quantity, units)} ({measures.volume(line.quantity, measures.other(units))})"
     if line.item == "work":
         people = int(takeoff["figures"]["people"]["value"])
         return ngettext("%(n)d helper", "%(n)d helpers", people) % {"n": people}
-    return counted(line)
-
-
-def counted(line: LineValues) -> str:
-    """A quantity with its unit: "291 sheets"."""
-    n, is_whole = int(line.quantity), line.quantity == int(line.quantity) and line.unit != "m3"
-    shown = measures.number(line.quantity, 0 if is_whole else 1)
-    forms = {
-        "sheet": ngettext("%(n)s sheet", "%(n)s sheets", n),
-        "m3": "%(n)s m³",
-        "hour": ngettext("%(n)s hour", "%(n)s hours", n),
-        "trip": ngettext("%(n)s trip", "%(n)s trips", n),
-        "bed": ngettext("%(n)s bed", "%(n)s beds", n),
-        "set": ngettext("%(n)s set", "%(n)s sets", n),
-        "test": ngettext("%(n)s test", "%(n)s tests", n),
-    }
-    return forms[line.unit] % {"n": shown}
+    return counted(line.quantity, line.unit)
 
 
 def detail(item: str, site: Mapping[str, Any], takeoff: Mapping[str, Any], units: str) -> str:

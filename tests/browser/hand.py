@@ -51,7 +51,7 @@ def set_prices(world) -> None:
     """The nine prices of an invented price book."""
     from decimal import Decimal
 
-    from conversions.quotes.actions import set_price
+    from conversions.quotes.book_actions import set_price
 
     for item, price in {
         "cardboard": "0", "chips": "0", "work": "0", "tools": "0", "compost": "48",

@@ -14,7 +14,7 @@ from conversions.builds.actions import sign_up
 from conversions.groups.tenancy import Grouped
 from conversions.office import access
 from conversions.people.models import Consent, Document, Person
-from conversions.quotes.actions import record_reply
+from conversions.quotes.answers import record_reply
 from conversions.visits.actions import add_entries, book_visit
 from conversions.yards.models import Conversion, GateCode, Place
 from tests.builds.rows import make_agreed, make_day, make_patch

@@ -12,7 +12,9 @@ from conversions.office.this_week import needs, week
 from conversions.people import outbox
 from conversions.people.models import Message
 from conversions.quotes import proposal
-from conversions.quotes.actions import draft_quote, record_reply, send_quote, set_price
+from conversions.quotes.actions import draft_quote, send_quote
+from conversions.quotes.answers import record_reply
+from conversions.quotes.book_actions import set_price
 from conversions.visits.actions import book_visit, finish_visit
 from tests.builds.rows import make_agreed, make_day
 from tests.office.test_close_day import as_drawn, close

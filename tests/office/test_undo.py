@@ -17,7 +17,7 @@ from conversions.groups.tenancy import Stale
 from conversions.office import undo
 from conversions.office.close_day import close_day
 from conversions.people.models import Event, Link, Message, Person
-from conversions.quotes.actions import record_reply
+from conversions.quotes.answers import record_reply
 from conversions.quotes.models import Quote, Reply
 from conversions.quotes.taken_back import take_back_answer
 from conversions.tally import counts

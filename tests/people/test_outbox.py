@@ -14,7 +14,7 @@ from conversions.care.actions import hand_over, write_sheet
 from conversions.office import due
 from conversions.people import letters, links, outbox
 from conversions.people.models import Document, Message, Person
-from conversions.quotes.actions import record_reply
+from conversions.quotes.answers import record_reply
 from tests.builds.rows import make_agreed, make_day
 from tests.rows import make_kept, make_newer, make_quote, make_sent, make_yard
 

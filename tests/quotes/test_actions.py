@@ -10,7 +10,7 @@ from django.db import IntegrityError, transaction
 
 from conversions.groups.tenancy import Stale
 from conversions.people.models import Document, Link
-from conversions.quotes import actions, proposal
+from conversions.quotes import actions, answers, book_actions, line_actions, proposal
 from conversions.quotes.book import book
 from conversions.quotes.models import Line, Price, Quote, Reply
 from conversions.yards.models import Conversion
@@ -26,12 +26,12 @@ def line_of(quote, item) -> Line:
 def change(quote, item, **values):
     row = line_of(quote, item)
     kept = {"quantity": row.quantity, "brought_by": row.brought_by, "paid_by": row.paid_by, "words": row.words}
-    return actions.change_line(quote=quote, revision=quote.revision, n=row.n, **(kept | values))
+    return line_actions.change_line(quote=quote, revision=quote.revision, n=row.n, **(kept | values))
 
 
 def say(quote, answer, world, **values):
     values = {"route": "person", "name": "Ruth Okafor", "by": world.organiser} | values
-    return actions.record_reply(quote=quote, answer=answer, **values)
+    return answers.record_reply(quote=quote, answer=answer, **values)
 
 
 # ---- prices
@@ -88,7 +88,7 @@ def test_a_missing_price_set_later_reaches_the_quote_that_waits_for_it(oak):
 
 def test_a_later_price_leaves_a_price_the_quote_already_has(oak):
     quote = make_quote(oak)
-    actions.set_price(group=oak.group, item="compost", price=Decimal(99), by=oak.organiser)
+    book_actions.set_price(group=oak.group, item="compost", price=Decimal(99), by=oak.organiser)
     assert line_of(quote, "compost").unit_price == 48
 
 
@@ -197,7 +197,7 @@ def test_the_same_press_twice_is_one_answer(oak):
 def test_a_known_press_with_another_answer_changes_nothing(oak):
     quote, uid = make_sent(oak), "7d9f3c1e-1111-4222-8333-444455556666"
     say(quote, "yes", oak, uid=uid)
-    with pytest.raises(actions.Clash):
+    with pytest.raises(answers.Clash):
         say(quote, "no", oak, uid=uid)
 
 
@@ -219,7 +219,7 @@ def test_a_wish_to_talk_leaves_the_offer_open(oak):
 def test_a_replaced_version_takes_no_answer(oak, answer):
     first = make_sent(oak)
     make_sent(oak, make_newer(oak, first))
-    with pytest.raises(actions.Refused):
+    with pytest.raises(answers.Refused):
         say(first, answer, oak)
     assert not Reply.of(oak.group).exists()
 
@@ -228,7 +228,7 @@ def test_a_replaced_version_takes_no_answer(oak, answer):
 def test_a_version_that_ran_out_takes_no_answer(oak, answer):
     quote = make_sent(oak)
     later = datetime.datetime.now(datetime.UTC) + datetime.timedelta(days=46)
-    with time_machine.travel(later), pytest.raises(actions.Refused):
+    with time_machine.travel(later), pytest.raises(answers.Refused):
         say(quote, answer, oak)
     assert Quote.of(oak.group).get().state == "sent"
 
@@ -244,12 +244,12 @@ def test_a_withdrawn_version_takes_no_answer(oak, answer):
     quote = make_sent(oak)
     say(quote, "yes", oak)
     assert say(quote, "withdraw", oak).counts
-    with pytest.raises(actions.Refused):
+    with pytest.raises(answers.Refused):
         say(quote, answer, oak)
 
 
 def test_a_quote_not_sent_takes_no_answer(oak):
-    with pytest.raises(actions.Refused):
+    with pytest.raises(answers.Refused):
         say(make_quote(oak), "yes", oak)
 
 
@@ -265,7 +265,7 @@ def test_the_organiser_may_write_down_a_yes_after_a_no_and_one_answer_counts(oak
 def test_the_link_cannot_turn_a_no_into_a_yes(oak):
     quote, link = make_sent(oak), Link.of(oak.group).get
     say(quote, "no", oak)
-    with pytest.raises(actions.Refused):
+    with pytest.raises(answers.Refused):
         say(quote, "yes", oak, by=None, link=link(), route="link")
 
 
@@ -282,7 +282,7 @@ def test_an_old_no_is_not_turned_into_a_yes_beside_a_newer_version(oak):
     first = make_sent(oak)
     say(first, "no", oak)
     make_sent(oak, make_newer(oak, first))
-    with pytest.raises(actions.Refused):
+    with pytest.raises(answers.Refused):
         say(first, "yes", oak)
 
 

@@ -11,7 +11,7 @@ from pypdf import PdfReader
 
 from conversions.common import pdf as printer
 from conversions.quotes import proposal
-from conversions.quotes.actions import change_line
+from conversions.quotes.line_actions import change_line
 from conversions.quotes.models import Quote
 from conversions.visits.actions import add_entries, book_visit
 from conversions.yards.actions import keep_draft, open_draft

@@ -7,7 +7,7 @@ import pytest
 import time_machine
 
 from conversions.people.models import Link
-from conversions.quotes.actions import record_reply
+from conversions.quotes.answers import record_reply
 from conversions.quotes.models import Quote, Reply
 from tests.rows import make_kept, make_newer, make_quote, make_sent, make_yard, plan_token
 

@@ -12,7 +12,7 @@ import pytest
 from django.db import connection
 
 from conversions.people.models import Link
-from conversions.quotes import actions
+from conversions.quotes import answers
 from conversions.quotes.models import Quote, Reply
 from tests.rows import make_sent
 
@@ -29,11 +29,11 @@ print(make_sent(World("oak", "Oak Street Growers")).pk)
 PRESS = """
 import sys, time
 from conversions.people.models import Link
-from conversions.quotes import actions
+from conversions.quotes import answers
 from conversions.quotes.models import Quote
 quote, link = Quote.everywhere.get(), Link.everywhere.get()
 time.sleep(max(0, float(sys.argv[1]) - time.time()))
-actions.record_reply(quote=quote, answer="yes", route="link", link=link, name="Phone " + sys.argv[2])
+answers.record_reply(quote=quote, answer="yes", route="link", link=link, name="Phone " + sys.argv[2])
 """
 COUNT = """
 import json
@@ -80,7 +80,7 @@ def test_phones_at_once_on_a_server_database_make_one_answer_that_counts(oak):
         start.wait()
         try:
             name = f"Phone {number}"
-            kept.append(actions.record_reply(quote=mine, answer="yes", route="link", link=link, name=name))
+            kept.append(answers.record_reply(quote=mine, answer="yes", route="link", link=link, name=name))
         finally:
             connection.close()
 

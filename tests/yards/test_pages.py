@@ -5,7 +5,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.urls import reverse
 
-from conversions.quotes.actions import record_reply
+from conversions.quotes.answers import record_reply
 from conversions.yards.models import Conversion, Photo
 from tests.rows import make_kept, make_open, make_quote, make_sent, make_yard
 
