@@ -49,6 +49,7 @@ MAY_OPEN = {
     "yard-again": VISITORS,
     "yard-edit": VISITORS,
     "yard-same-ground": VISITORS,
+    "yard-new-people": VISITORS,
     "plan": VISITORS,
     "plan-patch-new": VISITORS,
     "plan-patch": VISITORS,

@@ -18,9 +18,11 @@ from .schedule import due_dates
 
 
 def write_sheet(
-    *, conversion: Any, day: Any, paper: bytes, title: str, why_again: str = "", by: Any = None
+    *, conversion: Any, day: Any, paper: bytes, title: str, why_again: str = "", newcomers: bool = False, by: Any = None
 ) -> CareSheet:
     """Keep one issue of a conversion's care sheet with its link, and queue it to the household.
+
+    `newcomers` did not see the garden being built: their message says where it comes from.
 
     It gets the next number when there is one already; the earlier issue need not be told any more.
     """
@@ -50,7 +52,7 @@ def write_sheet(
         link = links.make("care", "care sheet", sheet, person=contact)
         if last:
             outbox.drop(sheet.group, keys=[told_by(last)])
-        values = {"address": conversion.place.address, "again": bool(last)}
+        values = {"address": conversion.place.address, "again": bool(last), "newcomers": newcomers}
         outbox.queue(
             key=told_by(sheet), kind="care-sheet", person=contact, by=by, conversion=conversion, day=day,
             values=values, link=link, document=document,
@@ -101,6 +103,25 @@ def take_back_care(*, day: Any, conversion: Any, first_on: datetime.date | None)
             return
         for one in due_dates(first_on, (group.season_ends_month, group.season_ends_day)):
             due.filter(kind=one.kind).exclude(due_on=one.on).update(due_on=one.on, revision=F("revision") + 1)
+
+
+def hand_on(*, conversion: Any, to: Any) -> list[FollowUp]:
+    """What is still to be looked at goes on with the people who live there now; what was seen stays where it was.
+
+    The links to the care sheets of those before end, and nobody tells them of one any more.
+    """
+    now, group = timezone.now(), conversion.group
+    with transaction.atomic():
+        rows = list(FollowUp.of(group).select_for_update().filter(conversion=conversion, state="due"))
+        for row in rows:
+            row.conversion, row.revision = to, row.revision + 1
+            row.full_clean()
+            row.save(update_fields=["conversion", "revision"])
+        sheets = list(CareSheet.of(group).filter(conversion=conversion))
+        named = Link.of(group).filter(purpose="care", subject_type="care sheet", revoked_at=None)
+        named.filter(subject_id__in=[sheet.pk for sheet in sheets]).update(revoked_at=now)
+        outbox.drop(group, keys=[told_by(sheet) for sheet in sheets])
+    return rows
 
 
 def _still_due(follow_up: FollowUp) -> None:

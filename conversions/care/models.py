@@ -12,11 +12,12 @@ class CareSheetQuerySet(GroupedQuerySet):
     def to_hand_over(self) -> "CareSheetQuerySet":
         """The newest sheet of each garden, where nobody has handed it over; the paper's bytes stay behind.
 
-        The sheet of a day that was opened again waits until the day is closed once more."""
+        The sheet of a day that was opened again waits until the day is closed once more; people who moved get none."""
         newer = models.Q(conversion__care_sheets__n__gt=models.F("n"))
         return (
             self.filter(handed_over_on=None, day__state="closed")
             .exclude(newer)
+            .exclude(conversion__outcome="done")
             .select_related("conversion__place", "conversion__household__contact", "day")
         )
 
@@ -48,7 +49,7 @@ class CareSheet(Grouped):
     @property
     def first_on(self):
         """The day the first patch of this garden was finished; every date on the sheet counts from it."""
-        dates = self.conversion.planned.exclude(complete_on=None).order_by("complete_on")
+        dates = self.conversion.built_by.planned.exclude(complete_on=None).order_by("complete_on")
         return dates.values_list("complete_on", flat=True).first() or self.day.held_on
 
 

@@ -33,10 +33,13 @@ def language_of(conversion: Any) -> str:
 
 
 def dates(conversion: Any, first_on: datetime.date) -> tuple[Due, ...]:
-    """The follow-ups as they stand; before they are written, as they will be."""
+    """The follow-ups as they stand, with those of the people before; where none is written, as it will be."""
     group = conversion.group
-    rows = FollowUp.of(group).filter(conversion=conversion).exclude(kind="rescue").values_list("kind", "due_on")
-    return tuple(Due(*row) for row in rows) or due_dates(first_on, (group.season_ends_month, group.season_ends_day))
+    runs = [conversion, conversion.built_by]
+    rows = FollowUp.of(group).filter(conversion__in=runs).exclude(kind="rescue").values_list("kind", "due_on")
+    usual = due_dates(first_on, (group.season_ends_month, group.season_ends_day))
+    on = {due.kind: due.on for due in usual} | dict(rows)
+    return tuple(sorted((Due(*one) for one in on.items()), key=lambda due: due.on))
 
 
 def context(
@@ -72,7 +75,7 @@ UNSURE_SOIL = {"soil_untested", "old_paint", "past_use", "lead_high", "lead_stop
 
 def soil_cautions(conversion: Any) -> list[Caution]:
     """Why nothing is grown in the old ground, while lead is likely or not ruled out; empty when it is."""
-    return [caution for caution in cautions_for(conversion) if caution.key in UNSURE_SOIL]
+    return [caution for caution in cautions_for(conversion.built_by) if caution.key in UNSURE_SOIL]
 
 
 ASKS = {
@@ -124,6 +127,7 @@ def bands(on: dict[str, datetime.date], *, is_untested: bool) -> list[dict[str, 
 
 def beds_built(conversion: Any, patches: Collection[int] | None) -> list[dict[str, Any]]:
     """The agreed beds of the finished patches; of the whole plan before any is finished."""
+    conversion = conversion.built_by
     rows = Planned.of(conversion.group).filter(conversion=conversion)
     rows = rows.exclude(complete_on=None) if patches is None else rows.filter(patch__in=patches)
     uids = {str(uid) for uid in rows.values_list("patch__uid", flat=True)}

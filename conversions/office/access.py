@@ -133,6 +133,8 @@ def rows_of(model: type[Grouped], person: Person) -> QuerySet:
         theirs = DayPatch.of(person.group_id).filter(conversion__household__contact=person).values("day")
         others = DayPatch.of(person.group_id).exclude(conversion__household__contact=person).values("day")
         return rows.filter(pk__in=theirs).exclude(pk__in=others)
+    if model is Photo:
+        return rows.filter(pk__in=_pictures(person)).order_by("pk")
     ways = ways_to_person(model)
     if not ways:
         raise LookupError(f"{model.__name__} holds personal fields, and no way leads from it to a person")
@@ -180,6 +182,19 @@ def _papers(person: Person) -> set[int]:
     found: set[int] = set()
     for model in (Quote, CareSheet, Message):
         found |= set(rows_of(model, person).exclude(document=None).values_list("document", flat=True))
+    return found
+
+
+def _pictures(person: Person) -> set[int]:
+    """Pictures of their ground from the time they lived there; those of the people before or after are not theirs."""
+    found: set[int] = set()
+    for home in Household.of(person.group_id).filter(contact=person):
+        before = Household.of(person.group_id).filter(place=home.place_id, until_on=home.from_on).exclude(pk=home.pk)
+        since = "received_at__date__gt" if before.exists() else "received_at__date__gte"
+        rows = Photo.of(person.group_id).filter(place=home.place_id, **{since: home.from_on})
+        if home.until_on:
+            rows = rows.filter(received_at__date__lte=home.until_on)
+        found |= set(rows.values_list("pk", flat=True))
     return found
 
 

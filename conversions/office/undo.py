@@ -108,6 +108,8 @@ def why_day_stays(day: Day) -> str:
     """Why a closed day cannot be opened again; empty where it can."""
     if day.state != "closed":
         return _("This day is not closed.")
+    if Conversion.of(day.group_id).filter(day_patches__day=day, household__until_on__isnull=False).exists():
+        return _("Other people live there now. Correct the square metres instead, with the reason.")
     counted = Ground.of(day.group_id).filter(day=day)
     if any(ledger.count_on(day.group, row.complete_on) != row.complete_on for row in counted):
         return _("A report with this day is published. Correct the square metres instead, with the reason.")

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from . import desk, put_right, views
+from . import desk, new_people, put_right, views
 
 urlpatterns = [
     path("", views.week, name="week"),
@@ -10,6 +10,7 @@ urlpatterns = [
     path("people/<int:pk>/all/", desk.person_all, name="person-all"),
     path("days/<int:pk>/close/", views.close, name="day-close"),
     path("days/<int:pk>/reopen/", put_right.day, name="day-reopen"),
+    path("yards/<int:pk>/new-people/", new_people.new_people, name="yard-new-people"),
     path("yards/<int:pk>/undo/", put_right.enquiry, name="yard-undo"),
     path("quotes/<int:pk>/reply/undo/", put_right.reply, name="reply-undo"),
 ]

@@ -130,6 +130,8 @@ def start_again(*, conversion: Conversion, by: Member, uid: uuids.UUID | None = 
     with transaction.atomic():
         Group.objects.select_for_update().get(pk=conversion.group_id)
         stands = Conversion.of(conversion.group).filter(uid=uid).first() if uid else None
+        if not stands and conversion.household.until_on:
+            raise ValidationError(_("Other people live here now. Begin it from their page."))
         return stands or _new_conversion(place=conversion.place, household=conversion.household, by=by, uid=uid)
 
 

@@ -58,7 +58,7 @@ def next_step(yard: Conversion, today: datetime.date) -> Step:
     """One sentence and its buttons, the main one first."""
     stage = yard.stage
     if stage == "ended":
-        return Step(_("Nothing to do."))
+        return Step(_("Nothing to do. Other people live here now.") if yard.outcome == "done" else _("Nothing to do."))
     if stage == "not now":
         return _not_now(yard)
     return {

@@ -18,6 +18,8 @@ PUT_RIGHT = {
     "enquiry-taken-back": gettext_lazy("A second enquiry was taken back"),
     "reply-taken-back": gettext_lazy("An answer was taken back"),
     "day-reopened": gettext_lazy("The build day was opened again"),
+    "moved-out": gettext_lazy("Other people live here now"),
+    "moved-in": gettext_lazy("New people live here"),
     "same-ground": gettext_lazy("Two places are one piece of ground"),
     "same-ground-undone": gettext_lazy("Two pieces of ground after all"),
 }

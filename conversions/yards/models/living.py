@@ -50,7 +50,7 @@ class Household(Grouped):
 
 class ConversionQuerySet(GroupedQuerySet):
     def with_facts(self) -> "ConversionQuerySet":
-        """Each row with the six facts its stage is read from: one query, no step to the right."""
+        """Each row with the seven facts its stage is read from: one query, no step to the right."""
         here = Q(pk=OuterRef("pk"))
         rows = self.model.everywhere.filter(here)
         planned = rows.filter(planned__planned_m2__gt=0)  # nothing planned: an earlier drawing had this patch
@@ -65,6 +65,7 @@ class ConversionQuerySet(GroupedQuerySet):
             has_plan=Exists(planned),
             has_unbuilt=Exists(unfinished),
             is_growing=Exists(rows.filter(follow_ups__kind="season's end", follow_ups__state="done")),
+            season_is_ahead=Exists(rows.filter(follow_ups__kind="season's end", follow_ups__state="due")),
         )
 
     def matching(self, asked: str) -> "ConversionQuerySet":
@@ -92,6 +93,7 @@ class Conversion(Grouped):
     opened_by = models.ForeignKey("groups.Member", models.RESTRICT, related_name="+")
     wish = models.CharField(_("what they would like, in their words"), max_length=400, blank=True)
     note = models.TextField(_("note"), blank=True)
+    continues = models.ForeignKey("self", models.RESTRICT, null=True, blank=True, related_name="continued_by")
     closed_on = models.DateField(null=True, blank=True)
     outcome = models.CharField(max_length=12, choices=OUTCOMES, blank=True)
     revision = models.PositiveIntegerField(default=1)
@@ -110,6 +112,14 @@ class Conversion(Grouped):
     def __str__(self) -> str:
         return f"{self.household.contact.name}, {self.place.address}"
 
+    @property
+    def built_by(self) -> "Conversion":
+        """The run that built what this one looks after: itself, or an earlier one with the people before."""
+        run = self
+        while run.continues_id:
+            run = run.continues
+        return run
+
     def drawing(self):
         """The drawing that counts now: the newest open one worked on since the last one was kept, else that one."""
         kept, drawn = self.drafts.filter(state="kept").order_by("-kept_at").first(), self.drafts.filter(state="open")
@@ -123,8 +133,10 @@ class Conversion(Grouped):
         """The stage's code; needs a row that came through `with_facts`."""
         if self.outcome in ("waiting", "declined"):
             return "not now"
-        if self.outcome == "withdrawn":
+        if self.outcome in ("withdrawn", "done"):
             return "ended"
+        if self.continues_id and not self.has_plan:
+            return "built" if self.season_is_ahead else "growing"
         if self.is_growing:
             return "growing"
         if self.has_plan and not self.has_unbuilt:

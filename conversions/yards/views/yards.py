@@ -95,7 +95,10 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         "may_draw": bool(roles & steps.DRAWERS),
         "may_quote": "organiser" in roles,
         "may_lead": bool(roles & steps.LEADERS),
-        "may_begin": bool(roles & steps.DRAWERS) and row.stage in ("built", "growing", "not now", "ended"),
+        "may_begin": bool(roles & steps.DRAWERS)
+        and row.stage in ("built", "growing", "not now", "ended")
+        and not row.household.until_on,
+        "may_move": bool(roles & steps.DRAWERS) and not row.household.until_on,
         "again_uid": uuid.uuid4(),
     }
     return render(request, "yards/yard.html", context)
@@ -132,7 +135,11 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
         uid = uuid.UUID(request.POST.get("uid", ""))
     except ValueError:
         uid = None
-    new = actions.start_again(conversion=row, by=request.member, uid=uid)
+    try:
+        new = actions.start_again(conversion=row, by=request.member, uid=uid)
+    except ValidationError as error:
+        messages.error(request, " ".join(error.messages))
+        return go(request, "yard", pk=pk)
     messages.success(request, _("A new run has begun. Its plan starts from the patches drawn before."))
     return go(request, "yard", pk=new.pk)
 
