@@ -15,6 +15,7 @@ from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people import links
 from conversions.people.models import Link, Message
+from conversions.yards import measure
 from conversions.yards.drawing import plan_svg, set_out
 from conversions.yards.models import Conversion
 
@@ -148,6 +149,7 @@ def _parts(request: HttpRequest, row: Day, at: str) -> dict:
             "has_stop": any(gate.state == "stop" for gate in ready),
             "jobs": work,
             "late": jobs.hours_over(row, work),
+            "whose": measure.whose(papers[0][1].get("figures", {}).get("hours", {})) if papers else "",
             "link": _link(request, row),
             "chain": roster.chain(
                 row, SignUp.of(request.group).filter(day=row, state__in=COMING).select_related("person")

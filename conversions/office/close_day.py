@@ -21,6 +21,8 @@ from conversions.groups.tenancy import Stale
 from conversions.people.history import note_event
 from conversions.yards.models import Conversion, Patch, Planned
 
+from . import learn
+
 
 @dataclass(frozen=True)
 class Written:
@@ -115,6 +117,7 @@ def close_day(*, day: Day, by: Member, revision: int, sheets: Mapping[int, bytes
     `sheets` are the papers of `papers(day)`. Raises Stale when the day was changed meanwhile, ValidationError
     when something is not written yet, and the ledger's NoRoom when a patch has less ground left than that.
     """
+    by_the_book = _by_the_book(written(day))
     with transaction.atomic():
         # patches before the day, as recording an as-built does: neither then waits for the other in a circle
         patches = DayPatch.of(day.group_id).filter(day=day).values("patch")
@@ -129,8 +132,25 @@ def close_day(*, day: Day, by: Member, revision: int, sheets: Mapping[int, bytes
             _finish(day, one)
         for garden in due:
             _care_for(day, garden, sheets, by)
+        learn.note_hours(day, sum(_known(by_the_book, done.key) for done in _done(rows)))
+        learn.learn(day.group)
         note_event(group=day.group, verb="day-closed", by=by, day=day)
     return day
+
+
+def _done(rows: list[Written]) -> list[learn.Done]:
+    return learn.done_by_yard([(one.row, one.as_built) for one in rows])
+
+
+def _by_the_book(rows: list[Written]) -> dict[tuple, float]:
+    """The hours each yard's part should have taken; worked out before the transaction, because it is slow."""
+    return {done.key: learn.book_hours(done) for done in _done(rows)}
+
+
+def _known(by_the_book: Mapping[tuple, float], key: tuple) -> float:
+    if key not in by_the_book:
+        raise ValidationError(_("Something changed while the day was being closed. Press once more."), code="changed")
+    return by_the_book[key]
 
 
 def _enter(day: Day, revision: int) -> bool:

@@ -20,7 +20,7 @@ from conversions.people.models import Message
 from conversions.visits.models import Entry
 from conversions.yards.models import Conversion, Patch, Photo, Planned
 
-from . import forget
+from . import forget, learn
 
 # ---- an enquiry typed twice
 
@@ -151,6 +151,7 @@ def reopen_day(*, day: Day, by: Member, revision: int, reason: str) -> Day:
         day.refresh_from_db()
         ledger.take_back(day=day, reason=reason, by=by)
         _unfinish(day)
+        learn.learn(day.group)
         yards = Conversion.of(day.group_id).filter(day_patches__day=day).select_related("group").distinct()
         for conversion in yards:
             take_back_care(day=day, conversion=conversion, first_on=_first_on(conversion))

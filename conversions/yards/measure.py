@@ -5,7 +5,7 @@ import json
 from dataclasses import dataclass, field
 
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from conversions import sizing
 from conversions.common import measures
@@ -73,13 +73,23 @@ def takeoff_of(document: dict, group: Group | None = None) -> tuple[dict, tuple[
         site = sizing.read_site(document)
         if not site.patches:
             return {}, ()
-        return sizing.takeoff(site, pace=pace_of(group)).as_dict(), ()
+        return sizing.takeoff(site, **pace_of(group)).as_dict(), ()
     except sizing.SiteError as error:
         return {}, error.problems
 
 
-def pace_of(group: Group | None) -> float:
-    return float((group.pace or {}).get("factor", 1.0)) if group else 1.0
+def pace_of(group: Group | None) -> dict[str, float]:
+    """What the engine is told of a group's own pace: the factor on the book's hours, and from how many days."""
+    learned = group.pace if group else {}
+    return {"pace": float(learned.get("factor", 1.0)), "pace_days": int(learned.get("days", 0))}
+
+
+def whose(figure: dict) -> str:
+    """Where a figure of work comes from: the book, or the group's own build days, and how many."""
+    days = next((int(value) for label, value, _unit in figure.get("inputs", ()) if label == "logged days"), 0)
+    if not days:
+        return _("book")
+    return ngettext("yours, from %(days)d day", "yours, from %(days)d days", days) % {"days": days}
 
 
 def look(document: dict, group: Group | None = None) -> Look:
@@ -179,7 +189,7 @@ def _figure_row(figure: dict, figures: dict, group: Group) -> dict:
         "formula": _(figure["formula"]),
         "rounding": _(figure["rounding"]),
         "source": _(figure["source"]),
-        "is_learned": figure["origin"] == "yours",
+        "whose": whose(figure) if key == "hours" else "",
     }
 
 
