@@ -78,9 +78,11 @@ def plan_day(
 
 def _patches(day: Day, conversion: Conversion) -> list[DayPatch]:
     """What of a yard is still to do; of a rescue, everything that was done."""
-    planned = Planned.of(day.group_id).filter(conversion=conversion).select_related("patch")
+    planned = Planned.of(day.group_id).select_related("patch")
     if day.kind == "build":
-        planned = planned.filter(complete_on=None)
+        planned = planned.filter(conversion=conversion, complete_on=None)
+    else:
+        planned = planned.filter(conversion=conversion.built_by, complete_on__isnull=False)
     quote = quote_of(conversion)
     return [
         DayPatch(

@@ -2,7 +2,7 @@
 
 from decimal import ROUND_HALF_UP, Decimal
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from conversions.groups.models import Group
 from conversions.quotes.models import Quote
@@ -13,7 +13,9 @@ from .models import OPEN, Day, DayPatch
 
 
 def quote_of(conversion: Conversion) -> Quote | None:
-    return Quote.of(conversion.group_id).filter(conversion=conversion, state="accepted").first()
+    """What they said yes to; of a garden taken over, what it was built by."""
+    agreed = Quote.of(conversion.group_id).filter(state="accepted")
+    return agreed.filter(conversion=conversion).first() or agreed.filter(conversion=conversion.built_by).first()
 
 
 def papers_of(conversion: Conversion, quote: Quote | None = None) -> tuple[dict, dict]:
@@ -21,7 +23,8 @@ def papers_of(conversion: Conversion, quote: Quote | None = None) -> tuple[dict,
     quote = quote or quote_of(conversion)
     if quote and quote.frozen.get("takeoff"):
         return quote.frozen.get("site") or {}, quote.frozen["takeoff"]
-    planned = Planned.of(conversion.group_id).filter(conversion=conversion).select_related("draft").last()
+    planned = Planned.of(conversion.group_id).filter(conversion__in=[conversion, conversion.built_by])
+    planned = planned.select_related("draft").last()
     return (planned.draft.site, planned.draft.takeoff) if planned else ({}, {})
 
 
@@ -64,7 +67,7 @@ def figure(takeoff: dict, key: str) -> Decimal:
 
 def yards_to_build(group: Group) -> QuerySet[Conversion]:
     """Agreed yards with ground still to do; `has_day` says whether one is already set."""
-    here = DayPatch.of(group).filter(conversion=OuterRef("pk"), day__state__in=OPEN)
+    here = DayPatch.of(group).filter(conversion=OuterRef("pk"), day__state__in=OPEN, day__kind="build")
     unbuilt = Planned.of(group).filter(conversion=OuterRef("pk"), complete_on=None)
     agreed = Quote.of(group).filter(conversion=OuterRef("pk"), state="accepted")
     return (
@@ -73,4 +76,17 @@ def yards_to_build(group: Group) -> QuerySet[Conversion]:
         .annotate(has_day=Exists(here))
         .select_related("place", "household__contact")
         .order_by("has_day", "pk")
+    )
+
+
+def yards_to_mend(group: Group) -> QuerySet[Conversion]:
+    """Built gardens, those that new people took over among them; `has_day` says whether a rescue is set already."""
+    here = DayPatch.of(group).filter(conversion=OuterRef("pk"), day__state__in=OPEN, day__kind="rescue")
+    built = Planned.of(group).filter(conversion=OuterRef("pk"), complete_on__isnull=False)
+    return (
+        Conversion.of(group)
+        .filter(Exists(built) | Q(continues__isnull=False), closed_on=None)
+        .annotate(has_day=Exists(here))
+        .select_related("place", "household__contact")
+        .order_by("has_day", "place__search", "pk")
     )

@@ -47,17 +47,19 @@ def days(request: HttpRequest) -> HttpResponse:
 
 
 def new(request: HttpRequest) -> HttpResponse:
-    yards = agreed.yards_to_build(request.group)
+    kind = "rescue" if request.GET.get("kind") == "rescue" else "build"
+    yards = agreed.yards_to_build(request.group) if kind == "build" else agreed.yards_to_mend(request.group)
     form = forms.NewDayForm(
         request.POST or None, group=request.group, yards=yards, initial=_first_values(request, yards)
     )
     if request.method == "POST" and form.is_valid():
         try:
-            day = actions.plan_day(group=request.group, by=request.member, **form.cleaned_data)
+            day = actions.plan_day(group=request.group, by=request.member, kind=kind, **form.cleaned_data)
             return go(request, "day", pk=day.pk)
         except ValidationError as error:
             forms.as_form_errors(form, error)
-    return render(request, "builds/day_new.html", {"place": "days", "form": form, "yards": yards})
+    context = {"place": "days", "form": form, "yards": yards, "kind": kind}
+    return render(request, "builds/day_new.html", context)
 
 
 def _first_values(request: HttpRequest, yards) -> dict:

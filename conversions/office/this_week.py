@@ -194,7 +194,7 @@ def unquoted(look: Look) -> Iterable[Need]:
     """Yards between the enquiry and the first quote, each with its next step."""
     rows = (
         open_yards(look.group)
-        .filter(is_quoted=False, is_agreed=False)
+        .filter(is_quoted=False, is_agreed=False, continues=None)  # a run of care has its garden already
         .annotate(
             has_visit=Exists(
                 Visit.of(look.group).filter(conversion=OuterRef("pk"), state__in=["planned", "under way"])

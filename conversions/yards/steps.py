@@ -2,16 +2,18 @@
 
 import datetime
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from conversions.common import measures
 from conversions.common.dates import date_format
 from conversions.groups.models import Group
 
-from .models import Conversion, Draft
+from .models import Conversion, Draft, Planned
 
 DRAWERS = frozenset({"organiser", "visitor"})
 LEADERS = frozenset({"organiser", "lead"})
@@ -42,7 +44,10 @@ class Step:
 def with_rows(rows: QuerySet[Conversion], group: Group) -> QuerySet[Conversion]:
     """Everything that `next_step` looks at, in a fixed number of queries."""
     drafts = Prefetch("drafts", Draft.of(group).defer("site", "takeoff"))
-    return rows.prefetch_related(drafts, "planned", "visits", "quotes__replies", "day_patches__day", "follow_ups")
+    planned = Prefetch("planned", Planned.of(group).select_related("patch"))
+    return rows.select_related("group").prefetch_related(
+        drafts, planned, "planned__patch__ground", "visits", "quotes__replies", "day_patches__day", "follow_ups"
+    )
 
 
 def short(on: datetime.date) -> str:
@@ -143,18 +148,31 @@ def _quoted(yard: Conversion, today: datetime.date) -> Step:
     return Step(words, (answer, way))
 
 
+def built_m2(yard: Conversion) -> Decimal:
+    """What the days of this run have put into the ledger, with its corrections, on the patches it plans."""
+    days = {part.day_id for part in yard.day_patches.all()}
+    ground = [row for part in yard.planned.all() for row in part.patch.ground.all() if row.day_id in days]
+    return sum((row.m2 for row in ground), Decimal(0))
+
+
 def _agreed(yard: Conversion, today: datetime.date) -> Step:
     way = Way(_("Pick a build day"), "day-new", ORGANISERS, query=f"?yard={yard.pk}")
-    return Step(_("Pick a build day with them"), (way,))
+    built, units = built_m2(yard), yard.group.units
+    if not built:
+        return Step(_("Pick a build day with them"), (way,))
+    whole = sum((part.planned_m2 for part in yard.planned.all()), Decimal(0))
+    words = _("%(built)s of %(whole)s built, the rest has no day")
+    return Step(words % {"built": measures.area(built, units), "whole": measures.area(whole, units)}, (way,))
 
 
 def _booked(yard: Conversion, today: datetime.date) -> Step:
-    days = {part.day for part in yard.day_patches.all() if part.day.state != "cancelled"}
+    days = {part.day for part in yard.day_patches.all() if part.day.state != "cancelled" and part.day.kind == "build"}
     waiting = sorted((day for day in days if day.state != "closed"), key=lambda day: (day.held_on, day.pk))
     if not waiting:
         return _agreed(yard, today)
     day = waiting[0]
-    words = _("Build on %(on)s") if day.held_on >= today else _("Close the build day of %(on)s")
+    words = _("Build the rest on %(on)s") if built_m2(yard) else _("Build on %(on)s")
+    words = words if day.held_on >= today else _("Close the build day of %(on)s")
     return Step(words % {"on": short(day.held_on)}, (Way(_("Open the build day"), "day", LEADERS, {"pk": day.pk}),))
 
 

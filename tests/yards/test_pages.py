@@ -61,11 +61,11 @@ def test_the_list_narrows_to_one_stage(organiser, oak):
 
 def test_a_long_list_takes_as_many_queries_as_a_short_one(organiser, oak, django_assert_num_queries):
     make_kept(oak, make_yard(oak))
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         organiser.get(oak.url("yards/"))
     for n in range(6):
         make_open(oak, make_yard(oak, name=f"House {n}", reach=f"000 111 00{n}", address=f"{n} Sorrel Court"))
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         organiser.get(oak.url("yards/"))
 
 
@@ -114,7 +114,7 @@ def test_quotes_and_their_answers_take_as_many_queries_for_many_yards_as_for_one
     for number in range(1, 4):
         quote = make_sent(oak, make_quote(oak, make_kept(oak, make_yard(oak, address=f"{number} Upper Fold"))))
         record_reply(quote=quote, answer="talk", route="person", name="Ruth Okafor", by=oak.organiser)
-        with django_assert_num_queries(13):
+        with django_assert_num_queries(14):
             organiser.get(oak.url("yards/"))
 
 

@@ -60,8 +60,11 @@ class ConversionQuerySet(GroupedQuerySet):
             is_quoted=Exists(rows.filter(quotes__state__in=["sent", "accepted", "replaced", "expired", "declined"])),
             is_agreed=Exists(rows.filter(quotes__state="accepted")),
             is_booked=Exists(
-                rows.filter(day_patches__day__state__in=["planned", "confirmed", "moved", "under way", "closed"])
-            ),
+                rows.filter(
+                    day_patches__day__kind="build",
+                    day_patches__day__state__in=["planned", "confirmed", "moved", "under way"],
+                )
+            ),  # a day that is closed and left ground to do is no day to wait for
             has_plan=Exists(planned),
             has_unbuilt=Exists(unfinished),
             is_growing=Exists(rows.filter(follow_ups__kind="season's end", follow_ups__state="done")),
