@@ -5,7 +5,8 @@ import json
 import sys
 from pathlib import Path
 
-from . import SiteError, read_site, takeoff
+from . import OWN, SiteError, read_site, takeoff
+from .figures import TEXTS
 from .results import Figure, Takeoff
 
 
@@ -63,7 +64,15 @@ def _line(figure: Figure) -> str:
 def explained(figure: Figure) -> list[str]:
     out = [_line(figure), figure.formula]
     out += [f"  {label:<32} {value:>10g} {unit}" for label, value, unit in figure.inputs]
-    return [*out, figure.rounding, figure.source, "From the book." if figure.origin == "book" else "Yours."]
+    out += [figure.rounding, figure.source]
+    if figure.origin == "book":
+        return [*out, "From the book."]
+    return [*out, *(_own_line(name) for name in figure.own), f"The book: {TEXTS[figure.key][3]}"]
+
+
+def _own_line(name: str) -> str:
+    row = OWN[name]
+    return f"Yours: {row.name} ({row.label}); the book has {row.default:g} {row.unit}".rstrip() + f", {row.source}."
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ from .shapes import edges
 from .values import Site, SiteBed
 from .zones import NO_MOUNDS, Zone
 
+CHIPS = ("wood chips", "wood chips dry")
 CLOSED_SIDES = ("house", "fence", "garden wall")  # nobody reaches over from there
 
 
@@ -23,7 +24,7 @@ def absurd_sides(site: Site) -> tuple[Problem, ...]:
     for patch in site.patches:
         for edge in edges(patch):
             length_m = patch.circle.diameter_m if patch.circle else edge.length_m
-            if length_m > book.ABSURD_SIDE.value:
+            if length_m > site.own["absurd_side"]:
                 message = "{side} is {length_m} m long. Is that right?"
                 values = {"side": edge.name, "length_m": round(length_m, 2)}
                 out.append(_advise("absurd-side", patch.uid, edge.name, message, **values))
@@ -43,24 +44,34 @@ def advice(site: Site, found: dict[str, tuple[Zone, ...]]) -> tuple[Problem, ...
 
 def _mulch(site: Site) -> list[Problem]:
     kind = material(site.mulch.material)
-    if kind.least_depth_m is None or site.mulch.depth_m >= kind.least_depth_m:
+    least_m = site.own["chip_least_depth"] if kind.name in CHIPS else kind.least_depth_m
+    if least_m is None or site.mulch.depth_m >= least_m:
         return []
     message = "{depth_mm} mm of {material} is too thin: the card will show. Use {least_mm} to {usual_mm} mm."
     values = {key: round(depth * 1000) for key, depth in
-              (("depth_mm", site.mulch.depth_m), ("least_mm", kind.least_depth_m), ("usual_mm", kind.usual_depth_m))}  # fmt: skip
+              (("depth_mm", site.mulch.depth_m), ("least_mm", least_m), ("usual_mm", max(least_m, kind.usual_depth_m)))}  # fmt: skip
     return [_advise("mulch-too-thin", "", "depth_m", message, material=kind.name, **values)]
 
 
 def _slope(site: Site) -> list[Problem]:
-    if site.slope > book.CHIPS_NEVER_SLOPE.value:
-        message = "This ground is steeper than 1 in 3. Chips will not stay; ask before you plan beds here."
-        return [_advise("too-steep", "", "slope", message)]
-    if site.slope > book.CHIPS_PIN_SLOPE.value:
+    never, pin = site.own["chips_never_slope"], site.own["chips_pin_slope"]
+    if site.slope > never:
+        message = "This ground is steeper than 1 in {run}. Chips will not stay; ask before you plan beds here."
+        return [_advise("too-steep", "", "slope", message, run=_run(never))]
+    if site.slope > pin:
         message = (
-            "This ground is steeper than 1 in 5. Pin or net the chips, and set frames across the slope, like steps."
+            "This ground is steeper than 1 in {run}. Pin or net the chips, and set frames across the slope, like steps."
         )
-        return [_advise("steep", "", "slope", message)]
+        return [_advise("steep", "", "slope", message, run=_run(pin))]
     return []
+
+
+def _run(slope: float) -> str:
+    """
+    >>> _run(0.2), _run(0.33), _run(0.28)
+    ('5', '3', '3.6')
+    """
+    return f"{round(1 / slope, 1):g}"
 
 
 def _liner(bed: SiteBed, shape, found: tuple[Zone, ...]) -> list[Problem]:

@@ -7,6 +7,7 @@ from shapely.geometry import LineString, Point, box
 from shapely.geometry import Polygon as Shape
 
 from . import catalogue as book
+from .own import BOOK, Own
 from .results import BedTakeoff
 from .values import SiteBed
 
@@ -51,7 +52,8 @@ def mound_m3(
 
 
 def mound_area_m2(length_m: float, width_m: float, ends: str = "round") -> float:
-    """
+    """Ground under a mound.
+
     >>> round(mound_area_m2(5, 1.2), 3)
     5.691
     """
@@ -90,7 +92,8 @@ def frustum_m3(top_m: float, bottom_m: float, height_m: float) -> float:
 
 
 def frame_inside_m(length_m: float, width_m: float, board_m: float) -> tuple[float, float]:
-    """
+    """Length and width between the boards.
+
     >>> frame_inside_m(2.4, 1.2, 0.038)
     (2.324, 1.124)
     """
@@ -144,6 +147,7 @@ def footprint(bed: SiteBed) -> Shape:
 
 
 def growing_area_m2(bed: SiteBed) -> float:
+    """Ground that can be planted: the foot of a mound, the inside of a frame, the top of a pocket."""
     if bed.kind == "pocket":
         return math.pi * bed.top_m**2 / 4
     if bed.kind == "framed":
@@ -152,13 +156,13 @@ def growing_area_m2(bed: SiteBed) -> float:
     return mound_area_m2(overall_length_m(bed), bed.width_m, bed.ends)
 
 
-def compost_m3(bed: SiteBed) -> float:
+def compost_m3(bed: SiteBed, own: Own = BOOK) -> float:
     """Settled compost in one bed."""
     if bed.kind == "pocket":
         return frustum_m3(bed.top_m, bed.bottom_m, bed.height_m)
     if bed.kind == "framed":
-        return frame_fill_m3(bed.length_m, bed.width_m, bed.height_m, bed.board_m)
-    return mound_m3(overall_length_m(bed), bed.width_m, bed.height_m, bed.ends)
+        return frame_fill_m3(bed.length_m, bed.width_m, bed.height_m, bed.board_m, own["freeboard"])
+    return mound_m3(overall_length_m(bed), bed.width_m, bed.height_m, bed.ends, own["repose"])
 
 
 def chips_saved_m3(bed: SiteBed, depth_m: float) -> float:
@@ -166,8 +170,9 @@ def chips_saved_m3(bed: SiteBed, depth_m: float) -> float:
     return frustum_m3(bed.top_m, bed.bottom_m, depth_m) if bed.kind == "pocket" else 0.0
 
 
-def measure_bed(bed: SiteBed) -> BedTakeoff:
+def measure_bed(bed: SiteBed, own: Own = BOOK) -> BedTakeoff:
+    """Area, compost and outline of one bed, rounded."""
     ring = tuple((round(x, 3), round(y, 3)) for x, y in footprint(bed).exterior.coords[:-1])
     inside = frame_inside_m(bed.length_m, bed.width_m, bed.board_m) if bed.kind == "framed" else None
-    area, compost = round(growing_area_m2(bed), 2), round(compost_m3(bed), 4)
+    area, compost = round(growing_area_m2(bed), 2), round(compost_m3(bed, own), 4)
     return BedTakeoff(bed.uid, bed.patch, bed.kind, area, compost, ring, inside)

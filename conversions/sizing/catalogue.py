@@ -43,9 +43,6 @@ TREE_RING_LEAST = Constant("least radius of a tree ring", 1.83, "m", "6 ft; " + 
 TREE_COLLAR = Constant("bare collar off the bark", 0.15, "m", "6 in off trunks; read in an extension sheet", 0.05, 0.15)
 LINE_BAND = Constant("hand-tools band each side of a marked line", 0.6, "m", "18 to 24 in by state lists", 0.46, 0.61)
 PAINT_STRIP = Constant("distance kept from an untested old-painted wall", 3.0, "m", "10 ft; " + PRACTICE)
-FIRE_STRIP = Constant(
-    "strip without chips where a fire rule holds", 1.5, "m", "fire-agency zone 0, 0 to 5 ft", 1.5, 1.53
-)
 ABSURD_SIDE = Constant("a side longer than this is asked about", 60.0, "m", PRACTICE)
 
 # --- trench -----------------------------------------------------------------------------------------------------
@@ -128,6 +125,7 @@ FEW_MORE = Constant("people added before the work is spread over two mornings", 
 TOOLS_FOR = Constant("people for whom there are tools", 8, "people", PRACTICE + "; a larger crew brings more")
 CARD_FIRST_SHARE = Constant("share of the card laid before the chips begin", 0.6, "", PRACTICE)
 CHIPS_FIRST_SHARE = Constant("share of the chips spread before the mounds begin", 0.5, "", PRACTICE)
+RATE_LAYERS = Constant("layers the laying rate was set for", 3.5, "", PRACTICE + "; three to four", 3, 4)
 TIED_SHARE = Constant(
     "how far tasks run slow together", 0.5, "", "half way from independent to fully tied; " + PRACTICE, 0, 1
 )
@@ -151,6 +149,35 @@ BARROW = {
     "efficiency": Constant("share of the cycle that runs", 0.83, "", PRACTICE),
     "load_m3": Constant("a barrow as planned, half of 170 L", 0.085, "m3", PRACTICE, 0.057, 0.17),
 }
+
+
+@dataclass(frozen=True)
+class DayJob:
+    """One job of a build day: the task it is, what must be done before it, most people at once with tools for eight."""
+
+    name: str
+    task: str
+    after: tuple[str, ...]
+    most: int
+
+
+DAY_SLOT = Constant("step of a day plan", 1 / 12, "h", "five minutes; " + PRACTICE)
+# Order and places: common practice, no source. Card begins at the house while the trench is cut, chips follow the card.
+DAY_JOBS = (
+    DayJob("mark out", "mark_out", (), 2),
+    DayJob("trench", "edge_trench", (), 4),
+    DayJob("frames", "frame_bed_precut", (), 2),
+    DayJob("wet", "cardboard_wet", (), 1),
+    DayJob("card, first part", "cardboard_lay", (), 4),
+    DayJob("card, rest", "cardboard_lay", ("card, first part", "trench"), 4),
+    DayJob("chips, first part", "chips_move_and_spread", ("card, first part",), 7),
+    DayJob("chips, rest", "chips_move_and_spread", ("chips, first part", "card, rest", "wet"), 7),
+    DayJob("fill frames", "fill_bed_compost", ("frames", "mark out", "card, first part"), 3),  # at each frame
+    DayJob("mounds", "mound_bed_compost", ("mark out", "chips, first part"), 4),
+    DayJob("pockets", "planting_pocket", ("mark out", "chips, first part"), 3),
+    DayJob("sow", "seed_rows", ("fill frames", "mounds", "pockets"), 4),
+    DayJob("water", "water_in", ("sow",), 2),
+)
 
 _PCH = "Guild of Project Controls planning handbook"
 _1852 = "Encyclopaedia of Architecture 1852, Digging"

@@ -5,7 +5,7 @@ from shapely.geometry import Polygon as Shape
 from shapely.validation import explain_validity
 
 from . import beds as bedwork
-from . import catalogue as book
+from .own import Own
 from .problems import Problem, Where
 from .shapes import edges, hole_edges, outer, outline
 from .values import Site, SiteBed, SitePatch
@@ -29,7 +29,7 @@ def check(site: Site) -> tuple[Problem, ...]:
             sound[patch.uid] = (outline(patch), edges(patch), zones(site, patch))
     placed: list[tuple[SiteBed, object]] = []
     for bed in site.beds:
-        found = check_bed_sizes(bed)
+        found = check_bed_sizes(bed, site.own)
         if not found and bed.patch in sound:
             shape = bedwork.footprint(bed)
             found = _check_place(bed, shape, *sound[bed.patch]) + _check_overlap(bed, shape, placed)
@@ -43,6 +43,7 @@ def _problem(code: str, uid: str, part: str, message: str, **values: object) -> 
 
 
 def check_patch(site: Site, patch: SitePatch) -> list[Problem]:
+    """Everything wrong with the ground of one patch."""
     if patch.circle:
         if patch.circle.diameter_m <= 0:
             return [_problem("zero-side", patch.uid, "across", "The circle has no size. Give how far it is across.")]
@@ -118,7 +119,7 @@ def _check_strip(site: Site, patch: SitePatch) -> list[Problem]:
     return [_problem("strip-wider-than-lawn", patch.uid, last.where, message, side=last.where or last.reason)]
 
 
-def check_bed_sizes(bed: SiteBed) -> list[Problem]:
+def check_bed_sizes(bed: SiteBed, own: Own) -> list[Problem]:
     """Sizes that cannot be built, whatever the ground."""
     if bed.kind == "mounded":
         if bed.path and _bends_too_tight(bed):
@@ -129,14 +130,14 @@ def check_bed_sizes(bed: SiteBed) -> list[Problem]:
             message = "A round-ended bed cannot be shorter ({length_m} m) than it is wide ({width_m} m)."
             return [_problem("bed-too-short", bed.uid, "length_m", message, length_m=length_m, width_m=bed.width_m)]
         narrow = min(bed.width_m, length_m)
-        most = bedwork.highest_m(narrow)
+        most = bedwork.highest_m(narrow, own["repose"])
         if bed.height_m > most + 1e-9:
             message = "A mound {width_m} m wide can be at most {most_m} m high; {height_m} m would slide off."
             values = {"width_m": narrow, "most_m": int(most * 100) / 100, "height_m": bed.height_m}
             return [_problem("mound-too-steep", bed.uid, "height_m", message, **values)]
     if bed.kind == "framed" and min(bed.length_m, bed.width_m) <= 2 * bed.board_m:
         return [_problem("frame-all-board", bed.uid, "width_m", "The boards leave no room inside this frame.")]
-    if bed.kind == "framed" and bed.height_m <= book.FREEBOARD.value:
+    if bed.kind == "framed" and bed.height_m <= own["freeboard"]:
         return [_problem("frame-too-low", bed.uid, "height_m", "This frame is too low to hold any compost.")]
     if bed.kind == "pocket" and bed.bottom_m > bed.top_m:
         return [_problem("pocket-undercut", bed.uid, "bottom_m", "A pocket cannot be wider below than at the top.")]

@@ -3,32 +3,18 @@
 import math
 from dataclasses import dataclass, replace
 
+from . import catalogue as book
 from .labour import pert_mean
+from .own import BOOK, Own
 from .results import Takeoff, Task
 from .values import Crew
 
-SLOT_H = 1 / 12  # five minutes
-FEW_MORE = 4  # people added to plain division, before the work is spread over two mornings
 MOST_SLOTS = 20_000  # of five minutes for one person: more work is a field, and nobody plans it by the five minutes
 
-# Job: (task, share of it, what must be done before, most people at once with tools for eight). A task in two parts
-# lets the next one start after the first: card begins at the house while the trench is cut, chips follow the card.
-_JOBS = (
-    ("mark out", "mark_out", 1.0, (), 2),
-    ("trench", "edge_trench", 1.0, (), 4),
-    ("frames", "frame_bed_precut", 1.0, (), 2),
-    ("wet", "cardboard_wet", 1.0, (), 1),
-    ("card, first part", "cardboard_lay", 0.6, (), 4),
-    ("card, rest", "cardboard_lay", 0.4, ("card, first part", "trench"), 4),
-    ("chips, first part", "chips_move_and_spread", 0.5, ("card, first part",), 7),
-    ("chips, rest", "chips_move_and_spread", 0.5, ("chips, first part", "card, rest", "wet"), 7),
-    ("fill frames", "fill_bed_compost", 1.0, ("frames", "mark out", "card, first part"), 3),  # at each frame
-    ("mounds", "mound_bed_compost", 1.0, ("mark out", "chips, first part"), 4),
-    ("pockets", "planting_pocket", 1.0, ("mark out", "chips, first part"), 3),
-    ("sow", "seed_rows", 1.0, ("fill frames", "mounds", "pockets"), 4),
-    ("water", "water_in", 1.0, ("sow",), 2),
-)
-TOOLS_FOR = 8  # people; a larger crew brings more tools
+SLOT_H = book.DAY_SLOT.value
+# A task in two parts lets the next one start after the first; how large that first part is, the group may set.
+FIRST_PARTS = {"card, first part": "card_first_share", "chips, first part": "chips_first_share"}
+RESTS = {"card, rest": "card_first_share", "chips, rest": "chips_first_share"}
 
 
 @dataclass(frozen=True)
@@ -64,7 +50,7 @@ class DayPlan:
         return self.mornings == 1
 
 
-def jobs_of(tasks: tuple[Task, ...]) -> tuple[Job, ...]:
+def jobs_of(tasks: tuple[Task, ...], own: Own = BOOK) -> tuple[Job, ...]:
     """The jobs of a day; what there is nothing of falls out, and what waited for it waits for what it waited for."""
     hours, frames = {}, 1
     for task in tasks:
@@ -74,14 +60,21 @@ def jobs_of(tasks: tuple[Task, ...]) -> tuple[Job, ...]:
             frames = int(task.quantity) if key == "frame_bed_precut" else frames
     after: dict[str, tuple[str, ...]] = {}
     out = []
-    for name, key, share, before, most in _JOBS:
-        waits = tuple(dict.fromkeys(job for one in before for job in after.get(one, (one,))))
-        if key in hours:
-            places = most * frames if key == "fill_bed_compost" else most
-            out.append(Job(name, hours[key][0], hours[key][1] * share, waits, places))
+    for row in book.DAY_JOBS:
+        waits = tuple(dict.fromkeys(job for one in row.after for job in after.get(one, (one,))))
+        if row.task in hours:
+            places = row.most * frames if row.task == "fill_bed_compost" else row.most
+            task, work = hours[row.task]
+            out.append(Job(row.name, task, work * _share(row.name, own), waits, places))
         else:
-            after[name] = waits
+            after[row.name] = waits
     return tuple(out)
+
+
+def _share(job: str, own: Own) -> float:
+    if job in FIRST_PARTS:
+        return own[FIRST_PARTS[job]]
+    return 1 - own[RESTS[job]] if job in RESTS else 1.0
 
 
 def _tails(jobs: tuple[Job, ...]) -> dict[str, float]:
@@ -93,12 +86,11 @@ def _tails(jobs: tuple[Job, ...]) -> dict[str, float]:
     return tails
 
 
-def _ready(jobs: tuple[Job, ...], people: int, crew: Crew) -> tuple[tuple[Job, ...], float]:
+def _ready(jobs: tuple[Job, ...], people: int, crew: Crew, own: Own) -> tuple[tuple[Job, ...], float]:
     """The jobs with the places at each that this many people have tools for, and the work one person does in a slot."""
-    tools = max(1.0, people / TOOLS_FOR)
-    return tuple(
-        replace(job, most=int(job.most * tools)) for job in jobs
-    ), SLOT_H * crew.crew_factor * crew.working_share
+    tools = max(1.0, people / own["tools_for"])
+    sized = tuple(replace(job, most=int(job.most * tools)) for job in jobs)
+    return sized, SLOT_H * crew.crew_factor * crew.working_share
 
 
 def _teams(jobs: tuple[Job, ...], people: int, each: float) -> list[dict[Job, int]]:
@@ -134,12 +126,12 @@ def _named(slots: list[dict[Job, int]], people: int) -> list[dict[int, Job]]:
     return out
 
 
-def plan_for(jobs: tuple[Job, ...], people: int, crew: Crew) -> DayPlan:
+def plan_for(jobs: tuple[Job, ...], people: int, crew: Crew, own: Own = BOOK) -> DayPlan:
     """A plan for a given number of people; what does not fit into one morning goes on in the next.
 
     A field's worth of work gets its mornings by plain division and no stretches.
     """
-    jobs, each = _ready(jobs, people, crew)
+    jobs, each = _ready(jobs, people, crew, own)
     length, work = _slots_in_a_day(crew), sum(job.hours for job in jobs) / each
     if work > MOST_SLOTS:
         return DayPlan(people, math.ceil(work / people / length), crew.day_h, ())
@@ -156,10 +148,10 @@ def _slots_in_a_day(crew: Crew) -> int:
     return max(1, round(crew.day_h / SLOT_H))
 
 
-def enough_people(jobs: tuple[Job, ...], at_least: int, crew: Crew) -> int:
+def enough_people(jobs: tuple[Job, ...], at_least: int, crew: Crew, own: Own = BOOK) -> int:
     """The fewest people with whom the jobs end in one morning; where a few more cannot, `at_least`."""
-    for people in range(at_least, at_least + FEW_MORE + 1):
-        sized, each = _ready(jobs, people, crew)
+    for people in range(at_least, at_least + int(own["few_more"]) + 1):
+        sized, each = _ready(jobs, people, crew, own)
         if sum(job.hours for job in jobs) / each > MOST_SLOTS:
             break
         if len(_teams(sized, people, each)) <= _slots_in_a_day(crew):
@@ -183,12 +175,12 @@ def _stretches(slots: list[dict[int, Job]], morning: int) -> list[Stretch]:
     return sorted(out, key=lambda stretch: (stretch.start_h, stretch.end_h, stretch.job))
 
 
-def day_plan(result: Takeoff, people: int | None = None, crew: Crew | None = None) -> DayPlan:
+def day_plan(result: Takeoff, people: int | None = None, crew: Crew | None = None, own: Own = BOOK) -> DayPlan:
     """The jobs of a take-off in order. Without a number of people: as few as end the day on time, from the crew needed.
 
-    Where a few more hands cannot end one morning in time, the plan is for two.
+    Where a few more hands cannot end one morning in time, the plan is for two. `own` is the site's own numbers.
     """
-    crew, jobs = crew or Crew(), jobs_of(result.tasks)
+    crew, jobs = crew or Crew.of(own), jobs_of(result.tasks, own)
     if people is None:
-        people = enough_people(jobs, int(result.figures["people"].value), crew)
-    return plan_for(jobs, people, crew)
+        people = enough_people(jobs, int(result.figures["people"].value), crew, own)
+    return plan_for(jobs, people, crew, own)

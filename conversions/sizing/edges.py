@@ -4,6 +4,7 @@ from shapely.geometry import LineString
 from shapely.ops import linemerge, unary_union
 
 from . import catalogue as book
+from .own import BOOK, Own
 from .results import TrenchSegment
 from .shapes import Edge, edges, hole_edges
 from .values import SitePatch, Trench
@@ -46,13 +47,13 @@ def bank_m3(length_m: float, trench: Trench) -> float:
     return length_m * section_m2(trench)
 
 
-def loose_m3(volume_m3: float, soil: str) -> float:
+def loose_m3(volume_m3: float, soil: str, own: Own = BOOK) -> float:
     """Soil as it lies in a heap.
 
     >>> loose_m3(0.3, "medium")
     0.375
     """
-    return volume_m3 * (1 + book.SWELL[soil].value)
+    return volume_m3 * (1 + own[f"swell_{soil}"])
 
 
 def tucked(cover, kept, segments: tuple[TrenchSegment, ...], tuck_m: float):

@@ -14,6 +14,8 @@ TO_TENTH_KG = "Rounded to 0.1 kg."
 GEOMETRY = "Geometry of the outline as measured."
 PRACTICE = "Common practice, no source."
 YOURS = "Yours: the rates of the book, blended with the days you logged."
+YOURS_SET = "Yours: numbers your group set stand among those listed here. The rest is as in the book."
+YOURS_BOTH = "Yours: numbers your group set, and the rates of the book blended with the days you logged."
 
 # key: (unit, formula, rounding, source)
 TEXTS: dict[str, tuple[str, str, str, str]] = {
@@ -63,4 +65,4 @@ def figure(
     unit, formula, rounding, source = TEXTS[key]
     if origin == "yours":
         source = YOURS
-    return Figure(key, value, unit, low, high, inputs, formula, rounding, source, origin)
+    return Figure(key, value, unit, low, high, inputs, formula, rounding, source, origin, (), origin == "yours")

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from . import catalogue as book
 from .learning import Learned
+from .own import BOOK, RATE, Own, triple_of
 from .results import Task
 from .values import Crew
 
@@ -22,7 +23,8 @@ class Hours:
 
 
 def pert_mean(low: float, likely: float, high: float) -> float:
-    """
+    """The mean of three points.
+
     >>> pert_mean(5, 8, 17)
     9.0
     """
@@ -38,7 +40,7 @@ def pert_sd(low: float, high: float) -> float:
     return (high - low) / 6
 
 
-def shown_sd(sd_independent: float, sd_tied: float, tied_share: float = book.TIED_SHARE.value) -> float:
+def shown_sd(sd_independent: float, sd_tied: float, tied_share: float = BOOK["tied_share"]) -> float:
     """Between tasks that vary on their own and tasks that are all slow together.
 
     >>> round(shown_sd(3, 5), 3)
@@ -47,47 +49,54 @@ def shown_sd(sd_independent: float, sd_tied: float, tied_share: float = book.TIE
     return math.sqrt((1 - tied_share) * sd_independent**2 + tied_share * sd_tied**2)
 
 
-def barrow_cycle_s(distance_m: float) -> float:
-    """
+def barrow_cycle_s(distance_m: float, own: Own = BOOK) -> float:
+    """Seconds for one barrow: fill, wheel there, tip, walk back.
+
     >>> round(barrow_cycle_s(20), 1)
     148.9
     """
-    b = {key: constant.value for key, constant in book.BARROW.items()}
-    return b["load_s"] + b["dump_s"] + distance_m / b["loaded_m_s"] + distance_m / b["empty_m_s"]
+    walking_s = distance_m / own["barrow_loaded_m_s"] + distance_m / own["barrow_empty_m_s"]
+    return book.BARROW["load_s"].value + book.BARROW["dump_s"].value + walking_s
 
 
-def barrow_m3_per_h(distance_m: float) -> float:
-    """
+def barrow_m3_per_h(distance_m: float, own: Own = BOOK) -> float:
+    """What one person who fills and wheels moves in an hour.
+
     >>> round(barrow_m3_per_h(30), 3)
     1.509
     """
-    trips = 3600 * book.BARROW["efficiency"].value / barrow_cycle_s(distance_m)
-    return trips * book.BARROW["load_m3"].value
+    trips = 3600 * own["barrow_efficiency"] / barrow_cycle_s(distance_m, own)
+    return trips * own["barrow_load_m3"]
 
 
-def far_haul_h_per_m3(haul_m: float) -> float:
-    """Extra hours per m3 for a haul longer than the moving rates include.
+def far_haul_h_per_m3(haul_m: float, own: Own = BOOK) -> float:
+    """Extra hours per m3 for a haul longer than the moving rates include: walking only, as filling and tipping cancel.
 
     >>> far_haul_h_per_m3(20), round(far_haul_h_per_m3(80), 3)
     (0.0, 0.383)
     """
-    included = book.HAUL_INCLUDED.value
-    return max(0.0, 1 / barrow_m3_per_h(max(haul_m, included)) - 1 / barrow_m3_per_h(included))
+    included = own["haul_included"]
+    return max(0.0, 1 / barrow_m3_per_h(max(haul_m, included), own) - 1 / barrow_m3_per_h(included, own))
 
 
-def moving_factor(gate_m: float | None, slope: float) -> float:
+def moving_factor(gate_m: float | None, slope: float, own: Own = BOOK) -> float:
     """How much longer moving takes through a gap too narrow for a barrow, and on a slope.
 
     >>> moving_factor(None, 0), moving_factor(0.6, 0.1)
     (1.0, 1.875)
     """
-    by_gate = book.BUCKET_FACTOR.value if gate_m is not None and gate_m < book.NARROW_GATE.value else 1.0
-    return by_gate * (book.SLOPE_FACTOR.value if slope > book.SLOPE_EASY.value else 1.0)
+    by_gate = own["bucket_factor"] if gate_m is not None and gate_m < own["narrow_gate"] else 1.0
+    return by_gate * (own["slope_factor"] if slope > own["slope_easy"] else 1.0)
 
 
 def layer_factor(layers: int) -> float:
-    """The laying rate is for three to four layers; fewer or more take time in proportion."""
-    return min(1.0, layers / 3) if layers < 4 else layers / 4
+    """The laying rate is for three to four layers; fewer or more take time in proportion.
+
+    >>> layer_factor(2) * 3, layer_factor(3), layer_factor(4), layer_factor(6)
+    (2.0, 1.0, 1.0, 1.5)
+    """
+    least, most = book.RATE_LAYERS.low, book.RATE_LAYERS.high
+    return layers / least if layers < least else max(1.0, layers / most)
 
 
 def row(
@@ -98,30 +107,30 @@ def row(
     when: str = "day",
     scale: float = 1.0,
     learned: Learned | None = None,
+    own: Own = BOOK,
 ) -> Task:
     """One row of work. `scale` adjusts the rate, `extra_h` adds hours per unit, `pace` is the group's own factor.
 
-    A rate learned for this very task takes the place of the book's, and of the pace.
+    A rate learned for this very task takes the place of the book's or the group's own, and of the pace.
 
     >>> row("cardboard_lay", 50).likely_h
     2.0
     """
-    rate = book.RATES[task]
-    triple = (rate.low_h, rate.likely_h, rate.high_h)
+    rate, triple = book.RATES[task], triple_of(task, own)
     if learned:
         triple, pace = learned.triple(), 1.0
     hours = [quantity * (value * scale + extra_h) * pace for value in triple]
-    origin = "yours" if learned or pace != 1.0 else "book"
+    origin = "yours" if learned or pace != 1.0 or own.has(RATE + task) else "book"
     return Task(task, round(quantity, 3), rate.unit, *(round(h, 4) for h in hours), when, origin)
 
 
-def sum_up(tasks: tuple[Task, ...], crew: Crew) -> Hours:
+def sum_up(tasks: tuple[Task, ...], crew: Crew, own: Own = BOOK) -> Hours:
     """Add the work of the day; the range is an 80 % range."""
     work = [task for task in tasks if task.when == "day"]
     mean = sum(pert_mean(task.low_h, task.likely_h, task.high_h) for task in work)
     sds = [pert_sd(task.low_h, task.high_h) for task in work]
     independent, tied = math.sqrt(sum(sd**2 for sd in sds)), sum(sds)
-    spread = book.Z_80.value * shown_sd(independent, tied)
+    spread = book.Z_80.value * shown_sd(independent, tied, own["tied_share"])
     return Hours(mean, max(0.0, mean - spread), mean + spread, independent, tied, people_needed(mean, crew))
 
 

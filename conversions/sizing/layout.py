@@ -34,12 +34,12 @@ def first_layout(site: Site, patch_uid: str) -> tuple[SiteBed, ...]:
     for length_m in FRAME_LENGTHS_M:
         for frame in room.frames(length_m):
             alone = alone or frame
-            mound = room.longest_mound([footprint(frame)], book.FIRST_BEDS_AREA.value - growing_area_m2(frame))
+            mound = room.longest_mound([footprint(frame)], site.own["first_beds_area"] - growing_area_m2(frame))
             if mound:
                 return mound, frame
     if alone:
         return (alone,)
-    mound = room.longest_mound([], book.FIRST_BEDS_AREA.value)
+    mound = room.longest_mound([], site.own["first_beds_area"])
     return (mound,) if mound else room.pockets()
 
 
@@ -66,7 +66,7 @@ class _Room:
 
     def _edge(self):
         """Ground left free along every side: a path, or less beside paving, but never the trench."""
-        path, paved = book.PATH_WIDTH.value, max(book.PAVED_EDGE.value, self.site.trench.width_m)
+        path, paved = book.PATH_WIDTH.value, max(self.site.own["paved_edge"], self.site.trench.width_m)
         sides = (*edges(self.patch), *hole_edges(self.patch))
         wide = [(LineString(side.points), paved if side.beyond in book.PAVED else path) for side in sides]
         return unary_union([line.buffer(width - 1e-6, join_style="mitre") for line, width in wide])

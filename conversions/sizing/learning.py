@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from . import catalogue as book
+from .own import BOOK, Own, triple_of
 
 
 @dataclass(frozen=True)
@@ -24,13 +24,13 @@ def usable(days: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return [(q, h) for q, h in days if q and h and math.isfinite(q) and math.isfinite(h) and q > 0 and h > 0]
 
 
-def capped(days: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def capped(days: list[tuple[float, float]], share: float = BOOK["day_share"]) -> list[tuple[float, float]]:
     """No single day counts for more than the others together: a larger one is scaled down, its own ratio kept.
 
     >>> capped([(10, 20), (1, 1)])
     [(1.0, 2.0), (1, 1)]
     """
-    total, share, out = sum(q for q, _ in days), book.DAY_SHARE.value, []
+    total, out = sum(q for q, _ in days), []
     for q, h in days:
         most = (total - q) * share / (1 - share)
         factor = min(1.0, most / q) if len(days) > 1 else 1.0
@@ -79,9 +79,9 @@ def shrunk(mean: float, worth: float, days: list[tuple[float, float]]) -> float:
     return (worth * mean + sum(h for _, h in days)) / (worth + sum(q for q, _ in days))
 
 
-def learn(mean: float, sd: float, worth: float, logged: list[tuple[float, float]]) -> Learned:
+def learn(mean: float, sd: float, worth: float, logged: list[tuple[float, float]], own: Own = BOOK) -> Learned:
     """A rate out of the book and the days logged: three days or fewer by the short form, more by their own spread."""
-    days = capped(usable(logged))
+    days = capped(usable(logged), own["day_share"])
     if not days:
         return Learned(mean, sd, 0)
     short = shrunk(mean, worth, days)
@@ -95,21 +95,21 @@ def learn(mean: float, sd: float, worth: float, logged: list[tuple[float, float]
     return Learned(*blend(mean, sd, ratio(days), error), len(days))
 
 
-def learn_pace(days: list[tuple[float, float]]) -> Learned:
+def learn_pace(days: list[tuple[float, float]], own: Own = BOOK) -> Learned:
     """A group's factor on the book's hours from days of (hours by the book, hours of work done), kept within belief.
 
     >>> round(learn_pace([(20.0, 26.0), (16.0, 20.0)]).mean, 4)
     1.1222
     """
-    found = learn(1.0, book.PACE_SD.value, book.BOOK_HOURS.value, days)
-    mean = min(max(found.mean, book.PACE_LEAST.value), book.PACE_MOST.value)
+    found = learn(1.0, own["pace_sd"], own["book_hours"], days, own)
+    mean = min(max(found.mean, own["pace_least"]), own["pace_most"])
     return Learned(mean, found.sd, found.days)
 
 
-def learn_rate(task: str, days: list[tuple[float, float]]) -> Learned:
+def learn_rate(task: str, days: list[tuple[float, float]], own: Own = BOOK) -> Learned:
     """Hours per unit of a task from days of (quantity, hours)."""
-    rate = book.RATES[task]
-    mean, sd = (rate.low_h + 4 * rate.likely_h + rate.high_h) / 6, (rate.high_h - rate.low_h) / 6
-    found = learn(mean, sd, book.BOOK_UNITS.value, days)
-    low, high = mean * book.PACE_LEAST.value, mean * book.PACE_MOST.value
+    low, likely, high = triple_of(task, own)
+    mean, sd = (low + 4 * likely + high) / 6, (high - low) / 6
+    found = learn(mean, sd, own["book_units"], days, own)
+    low, high = mean * own["pace_least"], mean * own["pace_most"]
     return Learned(min(max(found.mean, low), high), found.sd, found.days)

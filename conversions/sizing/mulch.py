@@ -4,6 +4,7 @@ import math
 from decimal import ROUND_CEILING, Decimal
 
 from . import catalogue as book
+from .own import BOOK, Own
 
 EPSILON = 1e-9
 
@@ -59,10 +60,10 @@ def loads(needed_m3: float, density_kgm3: float, load_m3: float, payload_kg: flo
     return max(0, by_volume, by_mass)
 
 
-def barrows(needed_m3: float) -> int:
+def barrows(needed_m3: float, own: Own = BOOK) -> int:
     """Barrow trips, each planned half full.
 
     >>> barrows(1.7)
     20
     """
-    return max(0, math.ceil(needed_m3 / book.BARROW["load_m3"].value - EPSILON))
+    return max(0, math.ceil(needed_m3 / own["barrow_load_m3"] - EPSILON))

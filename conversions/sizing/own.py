@@ -70,8 +70,6 @@ _ROWS = (
     _row("bucket_factor", "work", book.BUCKET_FACTOR, 1, 3),
     _row("slope_easy", "work", book.SLOPE_EASY, 0, 0.2),
     _row("slope_factor", "work", book.SLOPE_FACTOR, 1, 3),
-    _row("barrow_load_s", "barrow", book.BARROW["load_s"], 20, 300),
-    _row("barrow_dump_s", "barrow", book.BARROW["dump_s"], 5, 120),
     _row("barrow_loaded_m_s", "barrow", book.BARROW["loaded_m_s"], 0.3, 2),
     _row("barrow_empty_m_s", "barrow", book.BARROW["empty_m_s"], 0.3, 2.5),
     _row("barrow_efficiency", "barrow", book.BARROW["efficiency"], 0.4, 1),
@@ -130,6 +128,22 @@ class Own:
     def as_dict(self) -> dict[str, float]:
         """As it stands in a site file; read_own reads it back."""
         return dict(self.changed)
+
+
+BOOK = Own()  # nothing changed
+
+
+def triple_of(task: str, own: Own = BOOK) -> tuple[float, float, float]:
+    """Low, likely and high hours per unit of a task; where the group set the likely ones, all three move with them.
+
+    >>> triple_of("cardboard_lay"), triple_of("cardboard_lay", Own((("hours_cardboard_lay", 0.08),)))
+    ((0.025, 0.04, 0.08), (0.05, 0.08, 0.16))
+    """
+    rate = book.RATES[task]
+    if not own.has(RATE + task):
+        return rate.low_h, rate.likely_h, rate.high_h
+    likely = own[RATE + task]
+    return rate.low_h * likely / rate.likely_h, likely, rate.high_h * likely / rate.likely_h
 
 
 def read_own(document: Mapping[str, object]) -> Own:

@@ -5,12 +5,12 @@ from dataclasses import asdict, dataclass, fields
 from .problems import Problem, Where
 from .values import Polygon, Ring
 
-ENGINE_VERSION = "1.2"
+ENGINE_VERSION = "1.3"
 
 
 @dataclass(frozen=True)
 class Figure:
-    """One published number and how it came about. `origin` is 'book' or 'yours' (learned from logged days)."""
+    """One published number and how it came about. `origin` is 'book' or 'yours': learned, or with numbers of its own."""
 
     key: str
     value: float
@@ -22,6 +22,8 @@ class Figure:
     rounding: str
     source: str
     origin: str = "book"
+    own: tuple[str, ...] = ()  # numbers the group set itself that the value, or an input, stands on
+    is_learned: bool = False  # out of logged days
 
 
 @dataclass(frozen=True)

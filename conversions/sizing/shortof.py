@@ -62,7 +62,7 @@ def needs(site: Site) -> tuple[Need, ...]:
 
 def can_finish(site: Site, stock: Stock, crew: Crew | None = None) -> Finishable:
     """Whole patches that can be finished: most square metres first, then fewest hours, then those listed first."""
-    return choose(needs(site), stock.limits(crew or Crew()))
+    return choose(needs(site), stock.limits(crew or Crew.of(site.own)))
 
 
 def choose(all_needs: tuple[Need, ...], limits: dict[str, float]) -> Finishable:

@@ -6,7 +6,7 @@ from shapely.geometry import LineString, Point
 from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
 
-from . import catalogue as book
+from .own import BOOK, Own
 from .results import KeptStrip, ZoneDrawn
 from .shapes import Edge, edges, hole_edges, polygons
 from .values import Feature, Ring, Site, SitePatch
@@ -47,11 +47,11 @@ def zones(site: Site, patch: SitePatch) -> tuple[Zone, ...]:
     out = _house(site, sides) + _fire(site, patch, sides)
     for feature in patch.features:
         if feature.kind == "tree":
-            out += _tree(feature)
+            out += _tree(feature, site.own)
         elif feature.kind == "line":
-            out.append(_line(feature))
+            out.append(_line(feature, site.own))
         elif feature.kind in ("painted wall", "right of way"):
-            out.append(_along(feature, sides))
+            out.append(_along(feature, sides, site.own))
     order = {reason: n for n, reason in enumerate(KEPT_ORDER)}
     return tuple(sorted(out, key=lambda zone: order.get(zone.reason, len(order))))
 
@@ -85,38 +85,40 @@ def _fire(site: Site, patch: SitePatch, sides: dict[str, Edge]) -> list[Zone]:
     return [Zone("fire strip", SHUT | {KEPT}, _near(points, site.fire_strip_m), name) for points, name in lines]
 
 
-def ring_radius_m(trunk_m: float) -> float:
-    """
+def ring_radius_m(trunk_m: float, own: Own = BOOK) -> float:
+    """How far from the middle of a tree nobody digs.
+
     >>> ring_radius_m(0.26), ring_radius_m(0.1)
     (3.12, 1.83)
     """
-    return max(book.TREE_RING_LEAST.value, book.TREE_RING_FACTOR.value * trunk_m)
+    return max(own["tree_ring_least"], own["tree_ring_factor"] * trunk_m)
 
 
-def _tree(tree: Feature) -> list[Zone]:
+def _tree(tree: Feature, own: Own) -> list[Zone]:
     """A bare collar round the bark, and a ring with thin chips and no digging."""
     at, trunk_m = Point(tree.x_m, tree.y_m), tree.trunk_m or 0.0
-    collar = at.buffer(trunk_m / 2 + book.TREE_COLLAR.value, quad_segs=QUAD_SEGS * 2)
-    ring = at.buffer(ring_radius_m(trunk_m), quad_segs=QUAD_SEGS * 2)
+    collar = at.buffer(trunk_m / 2 + own["tree_collar"], quad_segs=QUAD_SEGS * 2)
+    ring = at.buffer(ring_radius_m(trunk_m, own), quad_segs=QUAD_SEGS * 2)
     return [
         Zone("tree trunk", SHUT | {KEPT}, collar, label=tree.label),
         Zone("tree ring", SHUT | {THIN_CHIPS}, ring, label=tree.label),
     ]
 
 
-def _line(line: Feature) -> Zone:
+def _line(line: Feature, own: Own) -> Zone:
     """Hand tools only near a marked line: no trench, bed or pocket within the band."""
-    band_m = line.width_m or book.LINE_BAND.value
+    band_m = line.width_m or own["line_band"]
     return Zone("marked line", SHUT, _near(line.points, band_m), label=line.label or line.service)
 
 
-def _along(feature: Feature, sides: dict[str, Edge]) -> Zone:
+def _along(feature: Feature, sides: dict[str, Edge], own: Own) -> Zone:
     """An old-painted wall, or a right of way: along a side of the patch, or along a line of its own."""
     side = sides.get(feature.edge)
     points, name = (side.points, side.name) if side else (feature.points, feature.label)
     if feature.kind == "painted wall":
         effects = NOTHING_DUG | {NO_MOUNDS}
-        return Zone("old paint", effects, _near(points, feature.width_m or book.PAINT_STRIP.value), name, feature.label)
+        width_m = feature.width_m or own["paint_strip"]
+        return Zone("old paint", effects, _near(points, width_m), name, feature.label)
     width_m = feature.width_m if side else feature.width_m / 2  # a line of its own runs down the middle
     return Zone("right of way", SHUT | {KEPT}, _near(points, width_m), name, feature.label)
 

@@ -34,6 +34,21 @@ def test_a_figure_is_explained(capsys):
         assert words in shown
 
 
+def test_a_figure_with_a_number_of_ones_own_says_yours_and_what_the_book_has(tmp_path, capsys):
+    path = tmp_path / "yard.json"
+    path.write_text(json.dumps({**json.loads((YARDS / "plain_front.json").read_text()), "own": {"repose": 40}}))
+    assert main([str(path), "--explain", "compost"]) == 0
+    shown = capsys.readouterr().out
+    for words in (
+        "slope at which compost stands",
+        "40 degrees",
+        "Yours: repose",
+        "the book has 35 degrees, from memory",
+    ):
+        assert words in shown
+    assert "From the book." not in shown
+
+
 def test_an_unknown_figure_names_those_there_are(capsys):
     assert main([FILE, "--explain", "gold"]) == 2
     assert "cardboard" in capsys.readouterr().err
@@ -54,6 +69,7 @@ def test_an_unknown_figure_names_those_there_are(capsys):
             "front, A to B: Side A to B crosses side C to D",
         ),
         (json.dumps(document(soil="mud", haul_m=-1)), "soil is 'mud'"),
+        (json.dumps(document(own={"repose": 90})), "repose is 90; it must be from 30 to 45 degrees."),
     ],
 )
 def test_a_bad_file_gets_a_clear_line_for_each_fault_and_exit_2(content, says, tmp_path, capsys):
