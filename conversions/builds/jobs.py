@@ -8,8 +8,7 @@ from decimal import Decimal
 from django.utils.translation import gettext as _
 
 from conversions.common import measures
-from conversions.sizing import Crew
-from conversions.sizing.catalogue import RATES
+from conversions.sizing import Crew, read_own
 
 from .models import Day
 
@@ -39,8 +38,9 @@ def jobs_of(day: Day, papers: list[tuple[dict, dict]]) -> list[Job]:
     clock = float(day.starts.hour * 60 + day.starts.minute)
     brief = _("Sign in, safety talk, tools, look at the marks"), _("everyone; nothing is dug before this")
     out.append(Job(*brief, int(clock), None))
-    clock += RATES["brief_and_setup"].likely_h * 60
-    crew = Crew()
+    own = read_own(site.get("own") or {})  # what the group set when the plan was drawn
+    clock += own["hours_brief_and_setup"] * 60
+    crew = Crew.of(own)
     share = day.helpers_wanted * crew.crew_factor * crew.working_share
     for row in on_the_day:
         hours = Decimal(str(row["likely_h"])).quantize(Decimal("0.1"))

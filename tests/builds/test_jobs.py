@@ -21,6 +21,17 @@ def listed(oak):
     return jobs.jobs_of(make_day(oak, yard, helpers_wanted=8), [papers_of(yard)])
 
 
+def test_the_list_keeps_to_the_groups_own_talk_and_pace_of_helpers(oak, listed):
+    """Half an hour of talk becomes a whole one; helpers at half the pace of a fit adult, not three quarters."""
+    yard = make_agreed(oak)
+    site, takeoff = papers_of(yard)
+    own = {"hours_brief_and_setup": 1.0, "crew_factor": 0.5}
+    slow = jobs.jobs_of(make_day(oak, yard, helpers_wanted=8), [({**site, "own": own}, takeoff)])
+    usual, later = ([job.minute for job in some if job.minute is not None] for some in (listed, slow))
+    assert later[1] - usual[1] == 30
+    assert later[2] - later[1] == pytest.approx((usual[2] - usual[1]) * 1.5, abs=5)
+
+
 @pytest.fixture
 def second_day(oak):
     """The back lawn's day, after the front lawn was finished on another."""
