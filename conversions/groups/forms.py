@@ -103,7 +103,11 @@ class GroupPageForm(forms.Form):
     season_month = forms.TypedChoiceField(label=gettext_lazy("of"), coerce=int, choices=list(MONTHS.items()))
     language = forms.ChoiceField(
         label=gettext_lazy("Words and dates as you say them"),
-        choices=[("en", gettext_lazy("pavement, kerb, 9 May")), ("en-us", gettext_lazy("sidewalk, curb, May 9"))],
+        choices=[
+            ("en", gettext_lazy("pavement, kerb, 9 May")),
+            ("en-us", gettext_lazy("sidewalk, curb, May 9")),
+            ("es", gettext_lazy("acera, bordillo, 9 de mayo")),
+        ],
         widget=forms.RadioSelect,
     )
     units = forms.ChoiceField(label=gettext_lazy("You measure in"), choices=UNITS, widget=forms.RadioSelect)
