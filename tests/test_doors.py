@@ -97,6 +97,7 @@ MAY_OPEN = {
     "day-close": LEADS,
     "aftercare": LEADS,
     "follow-up": LEADS,
+    "follow-up-photo": LEADS,
     "care-sheet": LEADS,
     "care-sheet-handed": LEADS,
     "tally": READERS | LEADS | VISITORS,
@@ -194,7 +195,7 @@ def samples(world) -> dict[str, dict]:
         "day-new": {},
         "ground-correct": day | {"ground_pk": make_counted(row).pk},
         "day-built": day | {"patch_pk": row.day_patches.get().patch_id},
-        "follow-up": {"pk": due.pk},
+        **dict.fromkeys(("follow-up", "follow-up-photo"), {"pk": due.pk}),
         **{name: {"pk": sheet.pk} for name in ("care-sheet", "care-sheet-handed")},
     }  # fmt: skip
 

@@ -1,47 +1,24 @@
-"""Pictures after the build: for each patch the same spots as before, with the first picture above and where to stand."""
+"""Pictures after the build: for each patch of a day the same spots as before."""
 
 import datetime
-import uuid
 from dataclasses import dataclass
 from typing import Any
 
-from django.core.exceptions import ValidationError
-from django.db import IntegrityError
 from django.http import HttpRequest
-from django.utils.translation import gettext as _
 
-from conversions.common.photos import PhotoRefused
 from conversions.groups.models import Member
-from conversions.visits.actions import Conflict, keep_photo
-from conversions.visits.checklist import read_answers
-from conversions.visits.saving import who_is_in_it
+from conversions.visits import again
 from conversions.yards import pictures
-from conversions.yards.models import Conversion, Photo
+from conversions.yards.models import Photo
 
 from .models import Day, DayPatch
-
-USUAL = ("left", "middle", "right")  # where nobody took a picture before
-
-
-@dataclass(frozen=True)
-class Spot:
-    """One place to stand: the picture taken from there before, those taken after, and a field for the next."""
-
-    name: str  # of the field
-    slot: str
-    words: str
-    stand: str
-    before: Photo | None
-    after: list[Photo]
-    uid: uuid.UUID
-    error: str
 
 
 @dataclass(frozen=True)
 class Lawn:
     row: DayPatch
     wants_none: bool
-    spots: list[Spot]
+    spots: list[again.Spot]
 
 
 def may_take(day: Day, member: Member, today: datetime.date) -> bool:
@@ -55,29 +32,14 @@ def of_day(day: Day) -> list[Photo]:
     return list(Photo.of(day.group_id).filter(place__in=places).select_related("patch").order_by("pk"))
 
 
-def wants_none(conversion: Conversion) -> bool:
-    return read_answers(conversion).pick("pictures", "pictures") == "none"
-
-
 def lawns(day: Day, photos: list[Photo], errors: dict[str, str]) -> list[Lawn]:
     """Each patch of the day with its spots."""
-    out, refused = [], {yard.pk: wants_none(yard) for yard in day.yards}
+    out, refused = [], {yard.pk: again.wants_none(yard) for yard in day.yards}
     for row in day.day_patches.all():
         here = [photo for photo in photos if photo.place_id == row.conversion.place_id]
-        before = [photo for photo in here if photo.taken_for == "visit"]
-        after = [photo for photo in here if (photo.taken_for, photo.patch_id) == ("day", row.patch_id)]
-        seen = {slot: pictures.latest(before, slot, row.patch_id) for slot in pictures.PAIRED}
-        slots = [slot for slot, photo in seen.items() if photo] or list(USUAL)
-        spots = [_spot(row, slot, seen[slot], after, errors) for slot in slots]
-        out.append(Lawn(row, refused[row.conversion_id], spots))
+        after = [photo for photo in here if photo.taken_for == "day"]
+        out.append(Lawn(row, refused[row.conversion_id], again.spots(row.patch, here, after, errors)))
     return out
-
-
-def _spot(row: DayPatch, slot: str, before: Photo | None, after: list[Photo], errors: dict[str, str]) -> Spot:
-    name = f"photo-{row.patch_id}-{slot}"
-    taken = [photo for photo in after if photo.slot == slot]
-    words, stand = str(dict(Photo.SLOTS)[slot]), pictures.where_to_stand(slot, is_known=before is not None)
-    return Spot(name, slot, words, stand, before, taken, uuid.uuid4(), errors.get(name, ""))
 
 
 def context(request: HttpRequest, day: Day, errors: dict[str, str] | None = None) -> dict[str, Any]:
@@ -98,32 +60,5 @@ def context(request: HttpRequest, day: Day, errors: dict[str, str] | None = None
 
 def keep_all(request: HttpRequest, day: Day) -> tuple[int, dict[str, str]]:
     """Every picture that was chosen goes to its spot: how many, and by field why one was not kept."""
-    kept, errors = 0, {}
-    for row in day.day_patches.all():
-        for slot in pictures.PAIRED:
-            name = f"photo-{row.patch_id}-{slot}"
-            file = request.FILES.get(name)
-            if file is None:
-                continue
-            try:
-                _keep(request, day, row, slot, file, request.POST.get(f"{name}-uid", ""))
-                kept += 1
-            except PhotoRefused as refused:
-                errors[name] = str(refused)
-            except (Conflict, ValidationError, IntegrityError):
-                errors[name] = _("This picture could not be kept. Choose it once more.")
-    return kept, errors
-
-
-def _keep(request: HttpRequest, day: Day, row: DayPatch, slot: str, file: Any, uid: str) -> Photo:
-    if wants_none(row.conversion):
-        raise PhotoRefused(_("They asked for no pictures."))
-    try:
-        known = uuid.UUID(uid)
-    except ValueError:
-        known = None
-    people = who_is_in_it(request.POST.get("photo-people", ""))
-    return keep_photo(
-        place=row.conversion.place, patch=row.patch, by=request.member, file=file, slot=slot,
-        taken_for="day", taken_for_id=day.pk, people=people, uid=known,
-    )  # fmt: skip
+    rows = [(row.conversion, row.patch) for row in day.day_patches.all()]
+    return again.keep_all(request, rows, taken_for="day", taken_for_id=day.pk)

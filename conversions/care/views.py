@@ -4,15 +4,17 @@ import datetime
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied, ValidationError
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 
-from . import actions
+from . import actions, photos
 from . import sheet as paper
 from .forms import ANSWERS, HOW, FollowUpForm
 from .models import CareSheet, FollowUp
@@ -40,16 +42,21 @@ def aftercare(request: HttpRequest) -> HttpResponse:
     return render(request, "care/aftercare.html", context)
 
 
+def _follow_ups(request: HttpRequest) -> QuerySet[FollowUp]:
+    return FollowUp.of(request.group).select_related("conversion__place", "conversion__household__contact", "by__user")
+
+
 @open_to("lead")
 def follow_up(request: HttpRequest, pk: int) -> HttpResponse:
-    rows = FollowUp.of(request.group).select_related("conversion__place", "conversion__household__contact", "by__user")
+    rows = _follow_ups(request)
     row = fetch(request, rows, pk=pk)
     if request.method != "POST":
         return _follow_up_page(request, row, FollowUpForm(group=request.group, initial={"revision": row.revision}))
     reached = request.POST.get("outcome") != "no answer"
+    kept, errors = photos.keep_all(request, row)
     form = FollowUpForm(request.POST, group=request.group, reached=reached)
-    if not form.is_valid():
-        return _follow_up_page(request, row, form)
+    if not form.is_valid() or errors:
+        return _follow_up_page(request, row, form, photo_errors=errors)
     try:
         _keep(request, row, form, reached)
     except Stale as stale:
@@ -58,7 +65,23 @@ def follow_up(request: HttpRequest, pk: int) -> HttpResponse:
     except ValidationError as error:
         form.add_error(None, error)
         return _follow_up_page(request, row, form)
-    return go(request, "aftercare")
+    return go(request, "follow-up", pk=pk) if kept else go(request, "aftercare")
+
+
+@open_to("lead")
+@require_POST
+def follow_up_photo(request: HttpRequest, pk: int) -> HttpResponse:
+    """Only the pictures: what was typed beside them stays on the page, not written down yet."""
+    row = fetch(request, _follow_ups(request), pk=pk)
+    kept, errors = photos.keep_all(request, row)
+    if kept:
+        words = ngettext("%(n)s picture kept.", "%(n)s pictures kept.", kept) % {"n": kept}
+        messages.success(request, words)
+    elif not errors:
+        messages.info(request, _("Choose a picture first."))
+    typed = {name: request.POST[name] for name in FollowUpForm.base_fields if name in request.POST}
+    form = FollowUpForm(group=request.group, initial={"revision": row.revision} | typed)
+    return _follow_up_page(request, row, form, photo_errors=errors)
 
 
 def _keep(request: HttpRequest, row: FollowUp, form: FollowUpForm, reached: bool) -> None:
@@ -72,7 +95,13 @@ def _keep(request: HttpRequest, row: FollowUp, form: FollowUpForm, reached: bool
     messages.success(request, _("Written down."))
 
 
-def _follow_up_page(request: HttpRequest, row: FollowUp, form: FollowUpForm, is_stale: bool = False) -> HttpResponse:
+def _follow_up_page(
+    request: HttpRequest,
+    row: FollowUp,
+    form: FollowUpForm,
+    is_stale: bool = False,
+    photo_errors: dict[str, str] | None = None,
+) -> HttpResponse:
     found = [(question, dict(choices).get(row.findings.get(key), "")) for key, (question, choices) in ANSWERS.items()]
     how = dict(HOW)
     tries = [(datetime.date.fromisoformat(one["on"]), how.get(one["how"], one["how"])) for one in row.tries]
@@ -87,6 +116,7 @@ def _follow_up_page(request: HttpRequest, row: FollowUp, form: FollowUpForm, is_
         "is_stale": is_stale,
         "today": request.group.today(),
     }
+    context |= photos.context(row, photo_errors)
     return render(request, "care/follow_up.html", context, status=409 if is_stale else 200)
 
 

@@ -53,15 +53,18 @@ def latest(photos: Iterable[Photo], slot: str, patch_id: int | None) -> Photo | 
     return (exact or [photo for photo in here if photo.patch_id is None] or [None])[-1]
 
 
-def pairs(photos: Iterable[Photo]) -> list[Pair]:
-    """Before and after out of the pictures of one place, the newest of each spot; nothing where one of the two lacks."""
+def pairs(photos: Iterable[Photo], after: str = "day") -> list[Pair]:
+    """Before and after out of the pictures of one place, the newest of each spot; nothing where one of the two lacks.
+
+    `after` is what the second ones were taken for: the build day, or a follow-up.
+    """
     photos = sorted(photos, key=lambda photo: photo.pk)
     before = [photo for photo in photos if photo.taken_for == "visit"]
-    after = [photo for photo in photos if photo.taken_for == "day"]
+    later = [photo for photo in photos if photo.taken_for == after]
     out = []
-    for patch_id in dict.fromkeys(photo.patch_id for photo in after):
+    for patch_id in dict.fromkeys(photo.patch_id for photo in later):
         for slot in PAIRED:
-            then = [photo for photo in after if (photo.patch_id, photo.slot) == (patch_id, slot)]
+            then = [photo for photo in later if (photo.patch_id, photo.slot) == (patch_id, slot)]
             first = latest(before, slot, patch_id)
             if then and first:
                 out.append(Pair(slot, first, then[-1]))

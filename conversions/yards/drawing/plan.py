@@ -77,7 +77,10 @@ def plan_svg(
     setout: pegs and the two corners the tapes start from. On paper the size is in mm, true at 1:scale.
     least: no letters lower than so many units, a quarter of a millimetre on paper. large: for large print, on paper.
     """
-    look, walked = Look(paper, compact or large, few, setout, bw, units, least, large), tuple(walked) if walked else None
+    look, walked = (
+        Look(paper, compact or large, few, setout, bw, units, least, large),
+        tuple(walked) if walked else None,
+    )
     patches = _patches(site, patch)
     sheet = Sheet(prefix, look.size, bw, LARGE_SIZE if large else least)
     if not patches:

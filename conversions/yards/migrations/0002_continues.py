@@ -5,15 +5,20 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('yards', '0001_initial'),
+        ("yards", "0001_initial"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='conversion',
-            name='continues',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='continued_by', to='yards.conversion'),
+            model_name="conversion",
+            name="continues",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.RESTRICT,
+                related_name="continued_by",
+                to="yards.conversion",
+            ),
         ),
     ]

@@ -57,12 +57,16 @@ def _page(request: HttpRequest, row: Photo, status: int = 200, **bound: forms.Fo
         "photo": row,
         "yard": yard,
         "why_private": pictures.why_private(row),
-        "pairs": [pair for pair in pictures.pairs([row, *same]) if row in (pair.before, pair.after)],
+        "pairs": [pair for pair in _pairs([row, *same]) if row in (pair.before, pair.after)],
         "people_form": PeopleForm(initial={"people": row.people, "only_household": row.only_household}),
         "where_form": WhereForm(group=request.group, photo=row, initial={"slot": row.slot, "patch": row.patch_id}),
         "move_form": MoveForm(group=request.group, photo=row),
     }
     return render(request, "yards/photo.html", context | bound, status=status)
+
+
+def _pairs(photos: list[Photo]) -> list[pictures.Pair]:
+    return pictures.pairs(photos) + pictures.pairs(photos, after="follow-up")
 
 
 @open_to("visitor", "lead")

@@ -85,7 +85,7 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         "layers": layers(row),
         "same_as_this": same_ground.others(row.place),
         "photos": photos[::-1],
-        "pairs": pictures.pairs(photos),
+        "pairs": pictures.pairs(photos) + pictures.pairs(photos, after="follow-up"),
         "others": Conversion.of(request.group)
         .filter(place=row.place)
         .exclude(pk=row.pk)
