@@ -97,6 +97,7 @@ class Group(models.Model):
     )
     goals = models.JSONField(_("square metres hoped for, by year"), default=dict, blank=True)
     pace = models.JSONField(_("pace learned from logged days"), default=dict, blank=True)
+    own = models.JSONField(_("numbers of the book set anew"), default=dict, blank=True)  # name: number, only the changed
 
     def __str__(self) -> str:
         return self.name

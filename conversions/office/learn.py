@@ -7,7 +7,7 @@ from conversions.builds.models import AsBuilt, Day, DayPatch
 from conversions.builds.roster import helpers_and_hours
 from conversions.groups.models import Group
 from conversions.sizing import learn_pace
-from conversions.sizing.catalogue import CREW_FACTOR, RATES, WORKING_SHARE
+from conversions.sizing.own import RATE, Own, read_own
 from conversions.yards.measure import takeoff_of
 from conversions.yards.models import Conversion
 
@@ -58,7 +58,7 @@ def _patches(done: Done):
     return rows.select_related("patch")
 
 
-def worked_hours(day: Day) -> float:
+def worked_hours(day: Day, own: Own) -> float:
     """Hours of work in the book's sense out of the hours people were there; 0 where nobody noted who came.
 
     Everybody's signing in and tidying is taken off, then rest, talk and the mixed strength of a crew, as the engine
@@ -69,13 +69,13 @@ def worked_hours(day: Day) -> float:
     if not day.facts.get("came_noted"):
         return 0.0
     heads, hours = helpers_and_hours(day)
-    around = heads * sum(RATES[task].likely_h for task in AROUND)
-    return round(max(0.0, float(hours) - around) * CREW_FACTOR.value * WORKING_SHARE.value, 2)
+    around = heads * sum(own[RATE + task] for task in AROUND)
+    return round(max(0.0, float(hours) - around) * own["crew_factor"] * own["working_share"], 2)
 
 
 def note_hours(day: Day, book_h: float) -> None:
-    """Keep beside the closed day what it teaches; inside the transaction that closes it."""
-    day.facts = day.facts | {"book_h": book_h, "worked_h": worked_hours(day) if day.kind == "build" else 0.0}
+    """Keep with the day how long its work takes by the book; inside the transaction that closes it."""
+    day.facts = day.facts | {"book_h": book_h}
     day.save(update_fields=["facts"])
 
 
@@ -86,9 +86,15 @@ def learn(group: Group) -> None:
     group, or two closings, which both wrote some, would wait for each other for ever.
     """
     group = Group.objects.select_for_update(no_key=True).get(pk=group.pk)
-    closed = Day.of(group).filter(state="closed", kind="build").order_by("on", "pk")
-    facts = closed.values_list("facts", flat=True)
-    found = learn_pace([(row.get("book_h", 0.0), row.get("worked_h", 0.0)) for row in facts])
-    learned = {"factor": round(found.mean, 4), "days": found.days, "as_of": group.today().isoformat()}
-    group.pace = learned if found.days else {}
+    group.pace = what_days_teach(group)
     group.save(update_fields=["pace"])
+
+
+def what_days_teach(group: Group) -> dict[str, float | int | str]:
+    """Factor on the book's hours, from how many days, as of today; nothing where no closed day has both hours."""
+    closed = Day.of(group).filter(state="closed", kind="build").order_by("on", "pk").prefetch_related("sign_ups")
+    own = read_own(group.own)
+    found = learn_pace([(day.facts.get("book_h", 0.0), worked_hours(day, own)) for day in closed], own)
+    if not found.days:
+        return {}
+    return {"factor": round(found.mean, 4), "days": found.days, "as_of": group.today().isoformat()}

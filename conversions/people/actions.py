@@ -13,6 +13,7 @@ from conversions.groups import actions as groups
 from conversions.groups.models import Group, Member, User
 
 from . import links
+from .history import note_event
 from .models import Link, Person
 from .models_invite import Invite
 
@@ -34,7 +35,7 @@ def start_group(*, name: str, user: User, zone: str = "UTC", units: str = "metri
         member = Member(group=group, user=user, is_organiser=True)
         member.full_clean()
         member.save()
-        _know(member)
+        note_event(group=group, verb="group-started", by=member, person=_know(member))
     return member
 
 
@@ -87,7 +88,8 @@ def join(*, invite: Invite, user: User) -> Member:
         member.take_roles(invite.roles)
         member.full_clean()
         member.save()
-        _know(member)
+        roles = {"roles": [[], sorted(member.roles)]}
+        note_event(group=invite.group, verb="joined", by=invite.by, person=_know(member), changed=roles)
         if not Invite.open_in(invite.group).filter(pk=invite.pk).update(used_by=member, used_at=timezone.now()):
             invite.refresh_from_db()
             raise links.Dead(invite)
@@ -100,7 +102,11 @@ def remove(*, member: Member, by: Member) -> Member:
         groups.hold(member.group)
         if by.pk != member.pk:
             groups.still_organiser(by)
+        was_in = Member.of(member.group).filter(pk=member.pk, ended_on=None).exists()
         groups.leave(member=member)
+        if was_in:
+            verb = "left" if by.pk == member.pk else "removed"
+            note_event(group=member.group, verb=verb, by=by, person=_know(member))
         _take_back(Invite.of(member.group).filter(by=member))
         Link.of(member.group).filter(person__member=member, revoked_at=None).update(revoked_at=timezone.now())
         if by.pk != member.pk:
@@ -111,7 +117,12 @@ def remove(*, member: Member, by: Member) -> Member:
 def change_roles(*, member: Member, by: Member, roles: frozenset[str]) -> Member:
     """Give exactly these roles. Who stops being an organiser leaves no invitation open behind them."""
     with transaction.atomic():
+        groups.hold(member.group)
+        had = sorted(Member.of(member.group).get(pk=member.pk).roles)
         groups.change_roles(member=member, by=by, roles=roles)
+        if had != sorted(member.roles):
+            roles_now = {"roles": [had, sorted(member.roles)]}
+            note_event(group=member.group, verb="roles-changed", by=by, person=_know(member), changed=roles_now)
         if not member.is_organiser:
             _take_back(Invite.of(member.group).filter(by=member))
     return member

@@ -16,8 +16,8 @@ from conversions.groups.fields import AccountForm
 from conversions.groups.models import Group, Member
 
 from . import actions, links
+from .group_history import role_words
 from .joining_forms import NewGroupForm, StartForm
-from .members import words
 from .public import private
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -43,7 +43,7 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
 
 def _join(request: HttpRequest, token: str, invite) -> HttpResponse:
     form = None if request.user.is_authenticated else AccountForm(request.POST or None)
-    page = {"invite": invite, "group": invite.group, "words": words(invite.roles), "form": form, "path": request.path}
+    page = {"invite": invite, "group": invite.group, "words": role_words(invite.roles), "form": form, "path": request.path}
     if form is None:
         page["is_in"] = Member.of(invite.group).filter(user=request.user, ended_on=None).exists()
     if request.method == "POST" and (form is None or form.is_valid()):

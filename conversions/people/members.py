@@ -7,12 +7,12 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from conversions.groups.fields import ROLES
 from conversions.groups.models import Member
 from conversions.groups.tenancy import fetch, open_to
 from conversions.groups.ways import go
 
 from . import actions, links
+from .group_history import role_words
 from .joining_forms import InviteForm, RolesForm
 from .models_invite import Invite
 
@@ -32,19 +32,15 @@ def members(request: HttpRequest) -> HttpResponse:
 
 def _page(request: HttpRequest, form: InviteForm, status: int = 200) -> HttpResponse:
     rows = Member.of(request.group).filter(ended_on=None).select_related("user").order_by("user__name", "user__email")
-    people = [{"member": m, "words": words(m.roles), "form": roles_form(m)} for m in rows]
+    people = [{"member": m, "words": role_words(m.roles), "form": roles_form(m)} for m in rows]
     invites = Invite.open_in(request.group).select_related("by__user").order_by("-pk")
     page = {
         "people": people,
         "form": form,
-        "invites": [{"row": i, "words": words(i.roles), "address": links.address(i, request)} for i in invites],
+        "invites": [{"row": i, "words": role_words(i.roles), "address": links.address(i, request)} for i in invites],
         "new": request.GET.get("new", ""),
     }
     return render(request, "people/members.html", page, status=status)
-
-
-def words(roles: frozenset[str]) -> str:
-    return ", ".join(str(word) for role, word in ROLES if role in roles) or _("helper")
 
 
 def roles_form(member: Member, data=None) -> RolesForm:
@@ -62,7 +58,7 @@ def member_roles(request: HttpRequest, pk: int) -> HttpResponse:
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
     else:
-        messages.success(request, _("%(who)s: %(roles)s.") % {"who": member, "roles": words(member.roles)})
+        messages.success(request, _("%(who)s: %(roles)s.") % {"who": member, "roles": role_words(member.roles)})
     still_in = member.pk != request.member.pk or member.is_organiser
     return go(request, "members" if still_in else "week")
 

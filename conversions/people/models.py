@@ -258,7 +258,17 @@ class Event(Appended):
         "day-cancelled": _("day called off"),
         "day-closed": _("day closed"),
         "care-sheet": _("care sheet made"),
+        "reply-taken-back": _("an answer was taken back"),
+        "enquiry-taken-back": _("an enquiry was taken back"),
+        "day-reopened": _("day opened again"),
+        "group-started": _("started the group"),
+        "joined": _("came in"),
+        "left": _("left the group"),
+        "removed": _("was removed from the group"),
+        "roles-changed": _("has new roles"),
+        "numbers-changed": _("our numbers changed"),
     }
+    OF_THE_GROUP = ("group-started", "joined", "left", "removed", "roles-changed", "numbers-changed")
     at = models.DateTimeField(default=timezone.now)
     by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")  # null: a link
     person = models.ForeignKey(Person, models.CASCADE, null=True, blank=True, related_name="events")

@@ -85,10 +85,10 @@ def pace_of(group: Group | None) -> dict[str, float]:
 
 
 def whose(figure: dict) -> str:
-    """Where a figure of work comes from: the book, or the group's own build days, and how many."""
+    """Where a figure comes from: the book, numbers the group set, or its own build days, and how many."""
     days = next((int(value) for label, value, _unit in figure.get("inputs", ()) if label == "logged days"), 0)
     if not days:
-        return _("book")
+        return _("yours") if figure.get("origin") == "yours" else _("book")
     return ngettext("yours, from %(days)d day", "yours, from %(days)d days", days) % {"days": days}
 
 
@@ -110,11 +110,22 @@ def sha_of(document: dict) -> str:
 
 
 def starting_document(conversion: Conversion) -> dict:
-    """What a new drawing starts from, with the strip of the group's fire rule where one holds."""
-    document, strip = _before(conversion), conversion.group.fire_strip_m
+    """What a new drawing starts from: the group's own numbers, and the strip of its fire rule where one holds."""
+    document, strip = with_own(_before(conversion), conversion.group), conversion.group.fire_strip_m
     if strip and not document.get("fire_strip_m"):
         return document | {"fire_strip_m": float(strip)}
     return document
+
+
+def has_old_numbers(document: dict, group: Group) -> bool:
+    """Whether the group set its numbers anew since this drawing was begun."""
+    return (document.get("own") or {}) != group.own
+
+
+def with_own(document: dict, group: Group) -> dict:
+    """The drawing worked out with the numbers the group has now."""
+    rest = {key: value for key, value in document.items() if key != "own"}
+    return rest | {"own": group.own} if group.own else rest
 
 
 def _before(conversion: Conversion) -> dict:
@@ -189,7 +200,7 @@ def _figure_row(figure: dict, figures: dict, group: Group) -> dict:
         "formula": _(figure["formula"]),
         "rounding": _(figure["rounding"]),
         "source": _(figure["source"]),
-        "whose": whose(figure) if key == "hours" else "",
+        "whose": whose(figure) if key == "hours" or figure["origin"] == "yours" else "",
     }
 
 

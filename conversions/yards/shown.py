@@ -35,6 +35,7 @@ def plan_context(desk, group: Group, member: Member) -> dict:
         "rest": measure.figure_rows(look.takeoff, group, REST),
         "notices": _notices(look.takeoff),
         "others": [draft for draft in drawings if draft.state == "open" and draft.number != desk.number],
+        "has_old_numbers": bool(desk.number) and measure.has_old_numbers(desk.document, group),
         "is_kept": bool(desk.draft and desk.draft.state == "kept"),
         "can_take_back": bool(desk.number and desk.revision > 1),
         "can_keep": sized and look.is_sound,

@@ -27,6 +27,7 @@ urlpatterns = [
     path(f"{PLAN}beds/<uuid:uid>/", plan.bed, name="plan-bed"),
     path(f"{PLAN}beds/<uuid:uid>/remove/", plan.bed_remove, name="plan-bed-remove"),
     path(f"{PLAN}depths/", plan.settings, name="plan-settings"),
+    path(f"{PLAN}numbers/", plan.numbers, name="plan-numbers"),
     path(f"{PLAN}try/", plan.try_out, name="plan-try"),
     path(f"{PLAN}back/", plan.back, name="plan-back"),
     path(f"{PLAN}keep/", plan.keep, name="plan-keep"),

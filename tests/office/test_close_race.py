@@ -9,7 +9,9 @@ from conversions.builds.models import Day, Ground
 from conversions.care.models import CareSheet, FollowUp
 from conversions.groups.tenancy import Stale
 from conversions.office.close_day import close_day
+from conversions.office.learn import worked_hours
 from conversions.sizing import learn_pace
+from conversions.sizing.own import Own
 from tests.builds.rows import make_day
 from tests.conftest import World
 from tests.office.test_close_day import PAPER, as_drawn
@@ -71,6 +73,6 @@ def test_two_days_closed_at_once_both_teach_the_group():
         thread.join()
     assert ends == ["closed"] * len(days)
     oak.group.refresh_from_db()
-    logged = [(row.facts["book_h"], row.facts["worked_h"]) for row in Day.of(oak.group)]
+    logged = [(row.facts["book_h"], worked_hours(row, Own())) for row in Day.of(oak.group)]
     assert oak.group.pace["days"] == len(days)
     assert oak.group.pace["factor"] == round(learn_pace(logged).mean, 4)

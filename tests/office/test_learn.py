@@ -13,6 +13,7 @@ from conversions.office.close_day import close_day
 from conversions.office.learn import worked_hours
 from conversions.office.undo import reopen_day
 from conversions.sizing import learn_pace
+from conversions.sizing.own import Own
 from conversions.yards import measure
 from tests.builds.rows import make_agreed, make_day
 from tests.rows import make_site, make_yard, rectangle
@@ -62,7 +63,7 @@ def test_a_group_without_a_closed_day_goes_by_the_book(oak):
 
 def test_one_closed_day_moves_the_pace_as_the_short_form_says(oak):
     day = close(oak, make_over(oak))
-    book_h, worked_h = day.facts["book_h"], day.facts["worked_h"]
+    book_h, worked_h = day.facts["book_h"], worked_hours(day, Own())
     assert book_h == day.day_patches.get().conversion.drafts.get().takeoff["figures"]["hours"]["value"]
     assert worked_h == pytest.approx((6 * 4.5 - 6 * 0.9) * 0.75 * 0.75, abs=0.005)
     assert pace(oak) == {
@@ -75,7 +76,7 @@ def test_seven_closed_days_are_worked_out_from_their_own_spread(oak):
     crews = (6, 7, 5, 8, 6, 9, 7)
     for n, others in enumerate(crews, 1):
         day = close(oak, make_over(oak, n, others=others))
-    rows = [(row.facts["book_h"], row.facts["worked_h"]) for row in Day.of(oak.group).order_by("pk")]
+    rows = [(row.facts["book_h"], worked_hours(row, Own())) for row in Day.of(oak.group).order_by("pk")]
     found = learn_pace(rows)
     assert (pace(oak)["days"], pace(oak)["factor"]) == (7, round(found.mean, 4))
     assert hours_row(oak)["whose"] == "yours, from 7 days"
@@ -108,7 +109,7 @@ def test_a_day_closed_again_counts_once(oak):
 
 def test_a_day_on_which_nobody_wrote_who_came_teaches_nothing(oak):
     day = close(oak, make_over(oak, others=None))
-    assert (day.facts["worked_h"], pace(oak)) == (0.0, {})
+    assert (worked_hours(day, Own()), pace(oak)) == (0.0, {})
 
 
 def test_a_day_that_finished_nothing_teaches_nothing(oak):
@@ -142,7 +143,7 @@ def test_hours_of_people_by_name_and_without_are_added(oak):
     who = [sign_up(day=day, name=name, phone=f"000 777 66{n}") for n, name in enumerate(("Wren", "Sol"))]
     mark_came(day=day, present=[row.person_id for row in who], others=1, hours=Decimal("3"))
     day.refresh_from_db()
-    assert worked_hours(day) == pytest.approx((9 - 3 * 0.9) * 0.5625, abs=0.005)
+    assert worked_hours(day, Own()) == pytest.approx((9 - 3 * 0.9) * 0.5625, abs=0.005)
 
 
 def test_one_group_learns_nothing_from_another(oak, elm):
@@ -180,3 +181,13 @@ def test_the_day_and_plan_pages_say_whose_hours_they_are(client, oak):
     assert "Hours of work: yours, from 1 day." in text(client.get(oak.url(f"days/{later.pk}/?at=before")))
     plan = f"yards/{later.day_patches.get().conversion_id}/plan/"
     assert "yours, from 1 day" in text(client.get(oak.url(plan)))
+
+
+def test_numbers_of_the_groups_own_count_in_what_is_learned(oak):
+    oak.group.own = {"book_hours": 10.0, "crew_factor": 0.6, "hours_brief_and_setup": 0.25}
+    oak.group.save()
+    day = make_over(oak)
+    day.group = oak.group
+    close(oak, day)
+    worked_h = (27 - 6 * (0.25 + 0.4)) * 0.6 * 0.75
+    assert pace(oak)["factor"] == pytest.approx((10 + worked_h) / (10 + day.facts["book_h"]), abs=0.0005)

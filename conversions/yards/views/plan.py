@@ -196,6 +196,16 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
 
 @open_to("visitor")
 @require_POST
+def numbers(request: HttpRequest, pk: int) -> HttpResponse:
+    """Work an open drawing out with the numbers the group has now; it is a save, so it can be taken back."""
+    at = desk(request, pk)
+    if not at.number:
+        return to_shown(request, at)
+    return save(request, at, measure.with_own(at.document, request.group), anchor="h-take")
+
+
+@open_to("visitor")
+@require_POST
 def try_out(request: HttpRequest, pk: int) -> HttpResponse:
     """The drawing of what is typed but not saved yet, for the page's script; answers with nothing when it has errors."""
     at = desk(request, pk)
