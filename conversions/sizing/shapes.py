@@ -194,8 +194,13 @@ def hole_edges(patch: SitePatch) -> tuple[Edge, ...]:
     out = []
     for n, hole in enumerate(holes(patch), 1):
         closed = (*hole.points, hole.points[0])
-        out.append(Edge(f"hole {n}", hole.label or f"hole {n}", closed[0], closed[0], hole.beyond, closed))
+        out.append(Edge(hole_id(n), hole.label or hole_id(n), closed[0], closed[0], hole.beyond, closed))
     return tuple(out)
+
+
+def hole_id(n: int) -> str:
+    """What the rim of the nth hole is known by, beside the corners that own the sides."""
+    return f"hole {n}"
 
 
 def edges(patch: SitePatch) -> tuple[Edge, ...]:

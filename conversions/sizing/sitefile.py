@@ -10,6 +10,7 @@ from .own import Own, read_own
 from .problems import SiteError
 from .reader import MOST, Reader
 from .shapes import circle as typed_circle
+from .shapes import hole_id, holes
 from .values import (
     Cardboard,
     Circle,
@@ -77,21 +78,48 @@ def read_site(document: dict) -> Site:
 
 
 def _check_uids(r: Reader, site: Site) -> None:
-    seen: set[str] = set()
-    patches = {patch.uid for patch in site.patches}
-    for thing in (*site.patches, *site.beds):
-        if not thing.uid or thing.uid in seen:
-            r.fail("uid-twice", thing.uid, "uid", "Two things carry the same name, or none: {name!r}.", name=thing.uid)
-        seen.add(thing.uid)
+    """Every patch, bed and corner has a name of its own, and a bed lies in a patch that is there."""
+    patches = [patch.uid for patch in site.patches]
+    for kind, uids in (("patch", patches), ("bed", [bed.uid for bed in site.beds])):
+        _check_names(r, kind, uids)
     for bed in site.beds:
+        if bed.uid and bed.uid in patches:
+            message = "A patch and a bed are both called {name!r}. Give each its own name."
+            r.fail("uid-twice", bed.uid, "uid", message, name=bed.uid)
         if bed.patch not in patches:
-            r.fail(
-                "no-such-patch",
-                bed.uid,
-                "patch",
-                "This bed lies in a patch that is not here: {patch!r}.",
-                patch=bed.patch,
-            )
+            message = "This bed lies in a patch that is not here: {patch!r}."
+            r.fail("no-such-patch", bed.uid, "patch", message, patch=bed.patch)
+    for patch in site.patches:
+        _check_corners(r, patch)
+
+
+def _check_names(r: Reader, kind: str, uids: list[str]) -> None:
+    twice = {
+        "patch": "Two patches are called {name!r}. Give each its own name.",
+        "bed": "Two beds are called {name!r}. Give each its own name.",
+    }
+    none = {
+        "patch": "A patch has no name. Give each its own name.",
+        "bed": "A bed has no name. Give each its own name.",
+    }
+    if "" in uids:
+        r.fail("no-uid", "", "uid", none[kind])
+    for uid in dict.fromkeys(uid for uid in uids if uid and uids.count(uid) > 1):
+        r.fail("uid-twice", uid, "uid", twice[kind], name=uid)
+
+
+def _check_corners(r: Reader, patch: SitePatch) -> None:
+    """A side is known by its corner, and a rim by its hole: no two may share a name."""
+    ids = [corner.id for corner in patch.corners]
+    if "" in ids:
+        r.fail("no-id", patch.uid, "id", "A corner has no name. Give each its own letter or name.")
+    for name in dict.fromkeys(name for name in ids if name and ids.count(name) > 1):
+        message = "Two corners are called {name}. Give each its own letter or name."
+        r.fail("id-twice", patch.uid, name, message, name=name)
+    for n, _ in enumerate(holes(patch), 1):
+        if hole_id(n) in ids:
+            message = "A corner and a hole are both called {name!r}. Give the corner another name."
+            r.fail("id-twice", patch.uid, hole_id(n), message, name=hole_id(n))
 
 
 def _cardboard(r: Reader, row: dict) -> Cardboard:

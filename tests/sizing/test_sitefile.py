@@ -104,10 +104,46 @@ def test_every_problem_is_reported_at_once():
     assert {p.where.part for p in caught.value.problems} == {"soil", "haul_m", "beyond"}
 
 
-def test_the_same_uid_twice_is_refused():
+POND = {"kind": "hole", "points": [[2, 2], [3, 2], [3, 3]]}
+POCKET = {"uid": "p", "patch": "front", "kind": "pocket", "x": 6, "y": 3}
+
+
+def twice_named(*ids, **more):
+    corners = [{"id": name, "x": x, "y": y} for name, (x, y) in zip(ids, RECT, strict=True)]
+    return document(patch(RECT) | {"corners": corners} | more)
+
+
+@pytest.mark.parametrize(
+    ("given", "where", "sentence"),
+    [
+        (document(patch(RECT), patch(RECT)), ("front", "uid"), "Two patches are called 'front'. Give each its own name."),
+        (document(patch(RECT), beds=[POCKET, {**POCKET, "x": 4}]), ("p", "uid"),
+         "Two beds are called 'p'. Give each its own name."),
+        (document(patch(RECT, uid="p"), beds=[{**POCKET, "patch": "p"}]), ("p", "uid"),
+         "A patch and a bed are both called 'p'. Give each its own name."),
+        (document(patch(RECT, uid="")), ("", "uid"), "A patch has no name. Give each its own name."),
+        (document(patch(RECT), beds=[{**POCKET, "uid": ""}]), ("", "uid"), "A bed has no name. Give each its own name."),
+        (twice_named("A", "B", "A", "D"), ("front", "A"), "Two corners are called A. Give each its own letter or name."),
+        (twice_named("A", "B", "", "D"), ("front", "id"), "A corner has no name. Give each its own letter or name."),
+        (twice_named("A", "hole 1", "C", "D", features=[POND]), ("front", "hole 1"),
+         "A corner and a hole are both called 'hole 1'. Give the corner another name."),
+    ],
+)  # fmt: skip
+def test_a_name_that_stands_twice_or_not_at_all_is_refused_and_named(given, where, sentence):
     with pytest.raises(SiteError) as caught:
-        read_site(document(patch(RECT), patch(RECT)))
-    assert caught.value.problems[0].code == "uid-twice"
+        read_site(given)
+    assert [((p.where.uid, p.where.part), p.sentence) for p in caught.value.problems] == [(where, sentence)]
+
+
+def test_a_name_may_stand_in_two_patches_where_it_is_a_corner_of_each():
+    assert len(read_site(document(patch(RECT), patch(RECT, uid="back"))).patches) == 2
+
+
+@pytest.mark.parametrize("points", [[], [[1, 1]], None, [[1]], "x", [[1, 1], [2, 2]]])
+def test_a_hole_without_three_points_is_refused_in_words(points):
+    with pytest.raises(SiteError) as caught:
+        read_site(document(patch(RECT, features=[{"kind": "hole", "points": points}])))
+    assert {p.where.part for p in caught.value.problems} == {"points"}
 
 
 @given(st.dictionaries(st.sampled_from(list(document()) + ["soil", "mulch", "cardboard", "trench"]), anything))
