@@ -8,7 +8,7 @@ from io import BytesIO
 from pathlib import Path
 
 from babel.messages.catalog import Catalog, Message
-from babel.messages.pofile import read_po, write_po
+from babel.messages.pofile import write_po
 from django.conf import settings
 from django.utils.translation import to_locale
 
@@ -53,17 +53,10 @@ def is_sentence(constant: str) -> bool:
     return " " in constant.strip() and not any(sign in constant for sign in ("\n", "[", "python -m"))
 
 
-def path_of(language: str) -> Path:
-    return words.HERE / "locale" / to_locale(language) / "LC_MESSAGES" / "django.po"
-
-
 def standing(language: str) -> Catalog:
     """The .po as it is; for a language that has none yet, an empty one."""
-    path = path_of(language)
-    if not path.exists():
-        return Catalog(locale=to_locale(language))
-    with open(path, "rb") as file:
-        return read_po(file, locale=to_locale(language))
+    path = words.folder_of(language) / "django.po"
+    return words.written(language) if path.exists() else Catalog(locale=to_locale(language))
 
 
 def missing(language: str) -> list[Message]:
@@ -90,11 +83,12 @@ def gather(language: str) -> tuple[int, int]:
         new.add(message.id, said.get((message.context, message.id)), context=message.context)
     made = BytesIO()
     write_po(made, new, width=0, omit_header=False, no_location=True)
-    target = path_of(language)
+    target = words.folder_of(language) / "django.po"
     target.parent.mkdir(parents=True, exist_ok=True)
     target.write_bytes(made.getvalue())
     known = {(message.context, message.id) for message in texts}
-    return len(missing(language)), len([key for key in said if key not in known])
+    waiting = [message for message in new if message.id and not is_said(message)]
+    return len(waiting), len([key for key in said if key not in known])
 
 
 def faults(language: str) -> list[str]:

@@ -72,10 +72,13 @@ def _sentences(source: str) -> Iterator[str]:
             yield node.value
 
 
+def folder_of(language: str) -> Path:
+    return Path(settings.LOCALE_PATHS[0]) / to_locale(language) / "LC_MESSAGES"
+
+
 def written(language: str) -> Catalog:
-    """What stands in the .po of a place."""
-    folder = HERE / "locale" / to_locale(language) / "LC_MESSAGES"
-    with open(folder / "django.po", "rb") as file:
+    """What stands in the .po of a place or a language."""
+    with open(folder_of(language) / "django.po", "rb") as file:
         return read_po(file, locale=to_locale(language))
 
 
@@ -107,7 +110,7 @@ def variant(language: str) -> Catalog:
     own = [message for message in by_hand if message.id and message.context != "word"]
     taken = {(message.context, message.id) for message in own}
     out = Catalog(locale=to_locale(language), creation_date=NEVER, revision_date=NEVER)
-    for message in texts():
+    for message in texts() if words else ():
         if not message.id or (message.context, message.id) in taken:
             continue
         was = message.id if isinstance(message.id, tuple) else (message.id,)
@@ -121,13 +124,13 @@ def variant(language: str) -> Catalog:
 
 def languages() -> list[str]:
     """The languages that have a list of their own; the plain one is the text itself."""
-    return [code for code, _name in settings.LANGUAGES if (HERE / "locale" / to_locale(code)).is_dir()]
+    return [code for code, _name in settings.LANGUAGES if folder_of(code).is_dir()]
 
 
 def compile_one(language: str) -> int:
     """Write the .mo of one place; how many texts differ there."""
     catalog = variant(language)
-    target = HERE / "locale" / to_locale(language) / "LC_MESSAGES" / "django.mo"
+    target = folder_of(language) / "django.mo"
     fresh = BytesIO()
     write_mo(fresh, catalog)
     if not target.exists() or target.read_bytes() != fresh.getvalue():

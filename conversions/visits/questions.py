@@ -7,6 +7,7 @@ safety: they have no usual answer and are never filled in for anybody.
 from dataclasses import dataclass
 
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 from .rows import (
     BEND,
@@ -118,7 +119,7 @@ QUESTIONS: tuple[Question, ...] = (
         is_safety=True,
         per_patch=True,
     ),
-    Question(12, "sun", _("Sun"), _("How much sun on a clear day in early summer?"), (SUN,), per_patch=True),
+    Question(12, "sun", pgettext_lazy("sunshine", "Sun"), _("How much sun on a clear day in early summer?"), (SUN,), per_patch=True),
     Question(13, "tap", _("Tap"), _("Does the hose reach from a tap?"), (TAP,)),
     Question(14, "waters", _("Who waters"), _("Who waters and weeds?"), (MINUTES, BEND), is_safety=True),
     Question(
