@@ -6,6 +6,7 @@ import hashlib
 import io
 import struct
 import warnings
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Any
 
@@ -29,6 +30,10 @@ BOMBS = (Image.DecompressionBombError, Image.DecompressionBombWarning)
 BROKEN = (UnidentifiedImageError, OSError, ValueError, SyntaxError, EOFError, RuntimeError, struct.error, MemoryError)
 # What a damaged EXIF block has been seen to raise; a picture is not refused for it.
 BAD_EXIF = (*BROKEN, TypeError, KeyError, IndexError, AttributeError, OverflowError, ZeroDivisionError)
+
+
+GRID = 6  # squares across and down, of which somebody ticks those that must not be seen
+COARSE = 24  # what is blurred is averaged down to so many pixels on its longer side: four to a square
 
 
 class PhotoRefused(Exception):
@@ -74,6 +79,35 @@ def accept(file: Any) -> Accepted:
         size=len(raw),
         taken_at=taken_at,
     )
+
+
+@dataclass(frozen=True)
+class Blurred:
+    view_bytes: bytes
+    thumb_bytes: bytes
+    width: int
+    height: int
+    sha256: str
+
+
+def blur(view: bytes, cells: Collection[tuple[int, int]]) -> Blurred:
+    """A copy of a served picture in which the given squares, (row, column) from nought, tell nothing any more.
+
+    They are averaged down to a few pixels first, so that nothing of them can be computed back.
+    """
+    image = Image.open(io.BytesIO(view), formats=["JPEG"]).convert("RGB")
+    mask = Image.new("L", image.size, 0)
+    for row, column in cells:
+        across = [round(image.width * n / GRID) for n in (column, column + 1)]
+        down = [round(image.height * n / GRID) for n in (row, row + 1)]
+        mask.paste(255, (across[0], down[0], across[1], down[1]))
+    scale = COARSE / max(image.size)
+    small = image.resize([max(1, round(side * scale)) for side in image.size], Image.Resampling.BOX)
+    image.paste(small.resize(image.size, Image.Resampling.BILINEAR), mask=mask)
+    thumb = image.copy()
+    thumb.thumbnail((THUMB, THUMB), Image.Resampling.LANCZOS)
+    view_bytes = _jpeg(image)
+    return Blurred(view_bytes, _jpeg(thumb), image.width, image.height, hashlib.sha256(view_bytes).hexdigest())
 
 
 def _read(file: Any) -> bytes:

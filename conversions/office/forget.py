@@ -2,12 +2,14 @@
 
 import datetime
 
+from django.core.files.storage import default_storage
+from django.db import transaction
 from django.db.models import Q
 
 from conversions.groups.models import Group
 from conversions.people.models import Message, Person
 from conversions.visits.models import Entry, EntryReplaces
-from conversions.yards.models import Conversion, GateCode
+from conversions.yards.models import Conversion, GateCode, Photo
 
 
 def gate_codes(group: Group, today: datetime.date) -> int:
@@ -42,6 +44,18 @@ def enquiry(conversion: Conversion) -> None:
         place.delete()
     if _is_needed_nowhere(contact):
         contact.delete()
+
+
+def picture(photo: Photo) -> None:
+    """A picture somebody asks to be taken out, with every file of it. Copies in which nobody can be made out stay."""
+    keys = [key for key in (photo.original_key, photo.view_key, photo.thumb_key) if key]
+    with transaction.atomic():
+        for copy in Photo.of(photo.group_id).filter(blurred_from=photo):
+            copy.blurred_from = None
+            copy.save(update_fields=["blurred_from"])
+        photo.delete()
+    for key in keys:  # after the row, so that no page asks for a file that is gone
+        default_storage.delete(key)
 
 
 def _is_needed_nowhere(person: Person) -> bool:

@@ -16,7 +16,7 @@ from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.quotes import taken_back
 from conversions.quotes.models import Quote
-from conversions.yards.models import Conversion
+from conversions.yards.models import Conversion, Photo
 
 from . import undo
 
@@ -60,6 +60,30 @@ def enquiry(request: HttpRequest, pk: int) -> HttpResponse:
         "twins": undo.twins(row)[:5],
         "button": _("Take it back"),
         "back": reverse("yard", args=[request.group.slug, pk]),
+    }
+    return _page(request, form, **context)
+
+
+@open_to("visitor")
+def photo(request: HttpRequest, pk: int) -> HttpResponse:
+    """A picture that somebody who can be seen in it wants out."""
+    row = fetch(request, Photo.of(request.group).select_related("group", "place"), pk=pk)
+    form = _form(request, reason=_("Asked by somebody in it"))
+    if request.method == "POST" and form.is_valid():
+        yard = Conversion.of(request.group).filter(place=row.place).order_by("-pk").first()
+        undo.remove_photo(photo=row, by=request.member, reason=form.cleaned_data["reason"])
+        messages.success(request, _("The picture is taken out."))
+        return go(request, "yard", pk=yard.pk) if yard else go(request, "yards")
+    context = {
+        "place": "yards",
+        "title": _("Take this picture out"),
+        "about": f"{row.place}, {row.get_slot_display()}",
+        "goes": [
+            _("The picture goes for good, with the file as it came. It cannot be brought back."),
+            _("Blurred copies of it stay. Take those out one by one, if they should go too."),
+        ],
+        "button": _("Take it out"),
+        "back": reverse("photo-page", args=[request.group.slug, pk]),
     }
     return _page(request, form, **context)
 

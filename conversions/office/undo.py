@@ -101,6 +101,20 @@ def take_back_enquiry(*, conversion: Conversion, by: Member, reason: str) -> Con
     return stays
 
 
+# ---- a picture somebody wants out
+
+
+def remove_photo(*, photo: Photo, by: Member, reason: str) -> None:
+    """Take a picture out for good; the history of its yards says that, and never what was in it."""
+    if not reason.strip():
+        raise ValidationError({"reason": _("Say why in a word or two.")})
+    yards = list(Conversion.of(photo.group_id).filter(place=photo.place))
+    forget.picture(photo)
+    with transaction.atomic():
+        for yard in yards:
+            note_event(group=by.group, verb="photo-removed", by=by, words=reason.strip(), conversion=yard)
+
+
 # ---- a day closed too early
 
 

@@ -12,5 +12,6 @@ urlpatterns = [
     path("days/<int:pk>/reopen/", put_right.day, name="day-reopen"),
     path("yards/<int:pk>/new-people/", new_people.new_people, name="yard-new-people"),
     path("yards/<int:pk>/undo/", put_right.enquiry, name="yard-undo"),
+    path("photos/<int:pk>/remove/", put_right.photo, name="photo-remove"),
     path("quotes/<int:pk>/reply/undo/", put_right.reply, name="reply-undo"),
 ]

@@ -6,8 +6,6 @@ from collections.abc import Iterable
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -15,6 +13,7 @@ from django.utils.translation import gettext as _
 from conversions.common import photos
 from conversions.groups.models import Member
 from conversions.groups.tenancy import Grouped, Stale, change, move
+from conversions.yards import pictures
 from conversions.yards.actions import open_draft, save_site
 from conversions.yards.models import Conversion, Patch, Photo, Place
 
@@ -235,21 +234,7 @@ def keep_photo(
     files = {photo.view_key: accepted.view_bytes, photo.thumb_key: accepted.thumb_bytes}
     if photo.original_key:
         files[photo.original_key] = accepted.original
-    return _stored(photo, files)
-
-
-def _stored(photo: Photo, files: dict[str, bytes]) -> Photo:
-    """The files first, then the row; where either fails nothing of it stays."""
-    try:
-        for key, content in files.items():
-            default_storage.save(key, ContentFile(content))
-        with transaction.atomic():
-            photo.save()
-    except Exception:
-        for key in files:
-            default_storage.delete(key)
-        raise
-    return photo
+    return pictures.stored(photo, files)
 
 
 def _claimed(taken_at: datetime.datetime | None) -> datetime.datetime | None:

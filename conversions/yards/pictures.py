@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.db.models import Q
@@ -58,7 +59,7 @@ def pairs(photos: Iterable[Photo], after: str = "day") -> list[Pair]:
 
     `after` is what the second ones were taken for: the build day, or a follow-up.
     """
-    photos = sorted(photos, key=lambda photo: photo.pk)
+    photos = sorted(photos, key=lambda photo: (photo.received_at, photo.pk))  # a blurred copy goes for its own picture
     before = [photo for photo in photos if photo.taken_for == "visit"]
     later = [photo for photo in photos if photo.taken_for == after]
     out = []
@@ -162,7 +163,21 @@ def _tell(photo: Photo, left: Place, conversion: Conversion, by: Member) -> None
     note_event(conversion=conversion, words=words, **given)
 
 
-# ---- as it came
+# ---- the files
+
+
+def stored(photo: Photo, files: dict[str, bytes]) -> Photo:
+    """The files first, then the row; where either fails nothing of it stays."""
+    try:
+        for key, content in files.items():
+            default_storage.save(key, ContentFile(content))
+        with transaction.atomic():
+            photo.save()
+    except Exception:
+        for key in files:
+            default_storage.delete(key)
+        raise
+    return photo
 
 
 def drop_originals(group: Group, today: datetime.date) -> int:

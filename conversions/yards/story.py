@@ -20,6 +20,7 @@ PUT_RIGHT = {
     "day-reopened": gettext_lazy("The build day was opened again"),
     "moved-out": gettext_lazy("Other people live here now"),
     "moved-in": gettext_lazy("New people live here"),
+    "photo-removed": gettext_lazy("A picture was taken out"),
     "same-ground": gettext_lazy("Two places are one piece of ground"),
     "same-ground-undone": gettext_lazy("Two pieces of ground after all"),
 }

@@ -34,6 +34,7 @@ urlpatterns = [
     path(f"{PLAN}choose/", plan.choose, name="plan-choose"),
     re_path(r"^photos/(?P<pk>[0-9]+)/(?P<size>view|thumb)/$", photos.photo, name="photo"),
     path("photos/<int:pk>/", photos.photo_page, name="photo-page"),
+    path("photos/<int:pk>/blur/", photos.photo_blur, name="photo-blur"),
     path("photos/<int:pk>/people/", photos.photo_people, name="photo-people"),
     path("photos/<int:pk>/where/", photos.photo_where, name="photo-where"),
     path("photos/<int:pk>/move/", photos.photo_move, name="photo-move"),

@@ -1,13 +1,15 @@
 """Pictures are taken in upright, small and bare; everything else is refused in words."""
 
 import datetime
+import hashlib
 import io
 import random
 import zlib
 
 import pytest
-from PIL import Image, ImageFile, PngImagePlugin
+from PIL import Image, ImageChops, ImageFile, ImageStat, PngImagePlugin
 
+from conversions.common import photos
 from conversions.common.photos import MOST_BYTES, MOST_PIXELS, PhotoRefused, accept
 
 ORIENTATION, GPS, EXIF = 0x0112, 0x8825, 0x8769
@@ -359,3 +361,52 @@ def test_a_cut_off_picture_is_refused_after_a_paper_was_made_too(monkeypatch):
     monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
     whole = picture(900, 700)
     assert "cut off" in refusal(whole[: len(whole) // 2])
+
+
+# ---- blurred copies
+
+
+def a_view(colours=("black", "white")) -> bytes:
+    """A served picture of fine stripes, as full of detail as one can be."""
+    image = Image.new("RGB", (576, 480), colours[0])
+    for x in range(0, 576, 4):
+        image.paste(colours[1], (x, 0, x + 2, 480))
+    out = io.BytesIO()
+    image.save(out, "JPEG", quality=95)
+    return out.getvalue()
+
+
+def spread(content: bytes, row: int, column: int) -> float:
+    """How much detail one square holds: the spread of its grey, well inside its edges."""
+    image = Image.open(io.BytesIO(content)).convert("L")
+    w, h = image.width / photos.GRID, image.height / photos.GRID
+    inside = image.crop((int(column * w) + 12, int(row * h) + 12, int((column + 1) * w) - 12, int((row + 1) * h) - 12))
+    return ImageStat.Stat(inside).stddev[0]
+
+
+def test_a_ticked_square_holds_no_detail_any_more_and_the_others_keep_theirs():
+    copy = photos.blur(a_view(), [(1, 2), (5, 5)])
+    assert (copy.width, copy.height) == (576, 480)
+    for row in range(photos.GRID):
+        for column in range(photos.GRID):
+            detail = spread(copy.view_bytes, row, column)
+            assert detail < 8 if (row, column) in ((1, 2), (5, 5)) else detail > 80, (row, column, detail)
+    assert spread(copy.thumb_bytes, 1, 2) < 8
+
+
+def test_two_pictures_that_differ_only_in_fine_detail_blur_to_the_same():
+    """What cannot be told apart afterwards cannot be computed back: stripes and their negative, square for square."""
+    everywhere = [(row, column) for row in range(photos.GRID) for column in range(photos.GRID)]
+    one, other = (
+        Image.open(io.BytesIO(photos.blur(a_view(colours), everywhere).view_bytes)).convert("L")
+        for colours in (("black", "white"), ("white", "black"))
+    )
+    assert max(ImageStat.Stat(ImageChops.difference(one, other)).extrema[0]) <= 4
+
+
+def test_a_blurred_copy_holds_nothing_but_the_picture_and_names_its_own_sum():
+    copy = photos.blur(a_view(), [(0, 0)])
+    for content in (copy.view_bytes, copy.thumb_bytes):
+        image = Image.open(io.BytesIO(content))
+        assert not image.getexif() and "exif" not in image.info and "icc_profile" not in image.info
+    assert copy.sha256 == hashlib.sha256(copy.view_bytes).hexdigest()

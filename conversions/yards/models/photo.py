@@ -43,6 +43,8 @@ class Photo(Grouped):
     taken_at = models.DateTimeField(null=True, blank=True)
     received_at = models.DateTimeField(default=timezone.now)
     by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")
+    blurred_from = models.ForeignKey("self", models.RESTRICT, null=True, blank=True, related_name="blurred")
+    is_blurred = models.BooleanField(default=False)  # stays true once the picture it was made from is taken out
     people = models.CharField(max_length=8, choices=PEOPLE, default="unsure")
     only_household = models.BooleanField(_("everybody in it lives here"), default=False)
 

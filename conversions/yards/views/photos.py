@@ -2,7 +2,9 @@
 
 from django import forms
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.core.files.storage import default_storage
+from django.db import IntegrityError
 from django.db.models import QuerySet
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -13,8 +15,8 @@ from django.views.decorators.http import require_POST, require_safe
 from conversions.groups.tenancy import fetch, open_to
 from conversions.groups.ways import go
 
-from .. import pictures
-from ..forms.photos import MoveForm, PeopleForm, WhereForm
+from .. import blurring, pictures
+from ..forms.photos import BlurForm, MoveForm, PeopleForm, WhereForm
 from ..models import Conversion, Photo
 
 
@@ -67,6 +69,24 @@ def _page(request: HttpRequest, row: Photo, status: int = 200, **bound: forms.Fo
 
 def _pairs(photos: list[Photo]) -> list[pictures.Pair]:
     return pictures.pairs(photos) + pictures.pairs(photos, after="follow-up")
+
+
+@open_to("visitor", "lead")
+def photo_blur(request: HttpRequest, pk: int) -> HttpResponse:
+    """The picture under a grid: what is ticked cannot be made out in the copy."""
+    row = fetch(request, _photos(request), pk=pk)
+    form = BlurForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            copy = blurring.make_copy(photo=row, cells=form.chosen, by=request.member, uid=form.cleaned_data["uid"])
+            messages.success(request, _("A blurred copy is made. Look at it: can anybody still be made out?"))
+            return go(request, "photo-page", pk=copy.pk)
+        except OSError:
+            form.add_error(None, _("The file of this picture is gone. Take the picture again."))
+        except (ValidationError, IntegrityError):
+            form.add_error(None, _("This copy could not be kept. Open the page again."))
+    context = {"place": "yards", "photo": row, "form": form}
+    return render(request, "yards/photo_blur.html", context, status=400 if form.errors else 200)
 
 
 @open_to("visitor", "lead")
