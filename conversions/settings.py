@@ -145,7 +145,7 @@ AXES_VERBOSE = False
 
 # ---- words
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English (pavement, kerb)"), ("en-us", "English (sidewalk, curb)"), ("es", "Español")]
+LANGUAGES = [("en", "English"), ("en-us", "English (US)"), ("es", "Español")]  # each by its own name
 locale.locale_alias["en"] = "en"  # else gettext takes plain "en" for en_US, and one place's words for everybody's
 LOCALE_PATHS = [ROOT / "conversions" / "locale"]
 USE_I18N = True

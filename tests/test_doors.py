@@ -110,7 +110,7 @@ MAY_OPEN = {
     "tally-csv": READERS,
 }
 OPENED_BY_THE_ROW = {"day"}  # a helper finds only the days they signed up for: 404 on any other
-OUTSIDE = {"group-start", "join", "password", "password-forgotten", "password-sent", "password-new", "look", "start", "sign-in", "sign-out", "plan-public", "plan-public-paper", "sign-up-public", "care-public",
+OUTSIDE = {"group-start", "join", "password", "password-forgotten", "password-sent", "password-new", "look", "speak", "start", "sign-in", "sign-out", "plan-public", "plan-public-paper", "sign-up-public", "care-public",
            "care-public-paper"}  # fmt: skip
 
 

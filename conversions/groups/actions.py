@@ -69,3 +69,11 @@ def change_group(*, group: Group, **values: object) -> Group:
         group.full_clean()
         group.save(update_fields=changed)
     return group
+
+
+def choose_language(*, user: User, language: str) -> User:
+    """What this person reads from now on, in every group; empty is whatever each group reads."""
+    user.language = language
+    user.full_clean()
+    user.save(update_fields=["language"])
+    return user

@@ -35,6 +35,7 @@ class User(AbstractBaseUser, PermissionsMixin):
     is_active = models.BooleanField(default=True)
     is_staff = models.BooleanField(default=False)
     joined_at = models.DateTimeField(default=timezone.now)
+    language = models.CharField(_("language"), max_length=12, blank=True)  # empty: the group's
     sign_in_round = models.PositiveIntegerField(default=1, editable=False)  # one more ends every session of this person
 
     objects = UserManager()
@@ -97,7 +98,9 @@ class Group(models.Model):
     )
     goals = models.JSONField(_("square metres hoped for, by year"), default=dict, blank=True)
     pace = models.JSONField(_("pace learned from logged days"), default=dict, blank=True)
-    own = models.JSONField(_("numbers of the book set anew"), default=dict, blank=True)  # name: number, only the changed
+    own = models.JSONField(
+        _("numbers of the book set anew"), default=dict, blank=True
+    )  # name: number, only the changed
 
     def __str__(self) -> str:
         return self.name

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from typing import Any, Self
 
 from django import forms
+from django.conf import settings
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import models
 from django.db.models import Exists, OuterRef
@@ -135,7 +136,7 @@ class Door:
         others = members.model.everywhere.filter(ended_on=None).exclude(pk=OuterRef("pk"))
         member = (
             members.filter(group__slug=slug)
-            .select_related("group", "user")
+            .select_related("group", "user", "person")
             .annotate(
                 has_other_groups=Exists(others.filter(user=OuterRef("user"))),
                 is_alone=~Exists(others.filter(group=OuterRef("group"))),
@@ -148,7 +149,14 @@ class Door:
             raise PermissionDenied
         request.group, request.member = member.group, member
         timezone.activate(member.group.zone)
-        translation.activate(member.group.language)
+        translation.activate(spoken(member))
+
+
+def spoken(member: Any) -> str:
+    """What this member reads: their own choice, else what was written down about them, else the group's language."""
+    person = getattr(member, "person", None)
+    wanted = (member.user.language, person.language if person else "", member.group.language)
+    return next((code for code in wanted if code in dict(settings.LANGUAGES)), settings.LANGUAGE_CODE)
 
 
 class GroupForm(forms.Form):

@@ -1,4 +1,4 @@
-"""Signing in and out, passwords, and dusk; these stand outside /g/."""
+"""Signing in and out, passwords, dusk and one's language; these stand outside /g/."""
 
 from django.contrib.auth import views as auth
 from django.urls import path
@@ -24,4 +24,5 @@ urlpatterns = [
     path("password/forgotten/sent/", passwords.sent, name="password-sent"),
     path("password/new/<uidb64>/<token>/", passwords.new, name="password-new"),
     path("look/", views.look, name="look"),
+    path("language/", views.speak, name="speak"),
 ]

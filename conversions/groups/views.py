@@ -27,12 +27,27 @@ def start(request: HttpRequest) -> HttpResponse:
     return render(request, "groups/start.html", {"memberships": memberships, "may_start": may_start})
 
 
+def _back(request: HttpRequest) -> HttpResponse:
+    back = request.POST.get("back", "")
+    safe = url_has_allowed_host_and_scheme(back, allowed_hosts={request.get_host()}, require_https=request.is_secure())
+    return redirect(back if safe else "start")
+
+
+@require_POST
+def speak(request: HttpRequest) -> HttpResponse:
+    """The language of whoever is signed in, on every phone and in every group of theirs."""
+    language = request.POST.get("language", "")
+    answer = _back(request)
+    if language in dict(settings.LANGUAGES):
+        actions.choose_language(user=request.user, language=language)
+        answer.set_cookie(settings.LANGUAGE_COOKIE_NAME, language, max_age=LOOK_AGE, samesite="Lax", httponly=True)
+    return answer
+
+
 @require_POST
 def look(request: HttpRequest) -> HttpResponse:
     """Light or dusk, kept on this phone only and never chosen by the phone itself."""
-    back = request.POST.get("back", "")
-    safe = url_has_allowed_host_and_scheme(back, allowed_hosts={request.get_host()}, require_https=request.is_secure())
-    answer = redirect(back if safe else "start")
+    answer = _back(request)
     if request.POST.get("look") == "dusk":
         answer.set_cookie("look", "dusk", max_age=LOOK_AGE, httponly=True, samesite="Lax", secure=request.is_secure())
     else:
