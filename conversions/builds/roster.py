@@ -7,6 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from conversions.common.fold import fold
 from conversions.groups.models import Group, Member
@@ -128,6 +129,15 @@ def mark_came(
 
 
 TOOLS = ("hose", "cardboard", "barrow", "rake", "fork", "cardboard", "barrow", "frame", "barrow", "rake")
+TOOL_WORDS = {
+    "hose": gettext_lazy("hose"),
+    "cardboard": gettext_lazy("cardboard"),
+    "barrow": gettext_lazy("barrow"),
+    "rake": gettext_lazy("rake"),
+    "fork": gettext_lazy("fork"),
+    "frame": gettext_lazy("frame"),
+    "aid": gettext_lazy("first aid"),
+}
 
 
 def chain(day: Day, rows: Iterable[SignUp]) -> list[dict[str, str]]:
@@ -136,9 +146,11 @@ def chain(day: Day, rows: Iterable[SignUp]) -> list[dict[str, str]]:
     for row in rows:
         said = fold(row.role)
         tool = next((tool for tool in TOOLS if tool in said), TOOLS[len(hands) % len(TOOLS)])
-        hands.append({"name": row.person.name, "words": row.role, "tool": "aid" if row.person.first_aid else tool})
+        tool = "aid" if row.person.first_aid else tool
+        hands.append({"name": row.person.name, "words": row.role or str(TOOL_WORDS[tool]), "tool": tool})
     for _number in range(min(24, day.helpers_wanted - len(hands))):
-        hands.append({"name": "", "words": "", "tool": TOOLS[len(hands) % len(TOOLS)]})
+        tool = TOOLS[len(hands) % len(TOOLS)]
+        hands.append({"name": "", "words": str(TOOL_WORDS[tool]), "tool": tool})
     return hands
 
 

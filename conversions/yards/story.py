@@ -3,11 +3,14 @@
 import datetime
 from dataclasses import dataclass
 
+from django.db.models import Q
 from django.utils import timezone
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from conversions.people.history import of_conversion
+from conversions.people.models import Message
 
 from .models import Conversion
 from .models.living import STAGE_NUMBER, STAGES
@@ -24,6 +27,14 @@ PUT_RIGHT = {
     "same-ground": gettext_lazy("Two places are one piece of ground"),
     "same-ground-undone": gettext_lazy("Two pieces of ground after all"),
 }
+ROUTES = {  # how they were told: by itself, and by somebody
+    "email": (gettext_lazy("sent by e-mail"), gettext_lazy("told by %(who)s, the e-mail did not go")),
+    "phone": (gettext_lazy("rung"), gettext_lazy("rung by %(who)s")),
+    "text": (gettext_lazy("text message sent"), gettext_lazy("text message sent by %(who)s")),
+    "post": (gettext_lazy("letter sent"), gettext_lazy("letter sent by %(who)s")),
+    "door": (gettext_lazy("told at the door"), gettext_lazy("told at the door by %(who)s")),
+}
+ICONS = {"email": "mail", "phone": "phone", "text": "phone", "post": "paper", "door": "pin"}
 TEXTURES = ("lawn", "soil", "card", "chip", "compost", "plant", "plant")
 
 
@@ -43,8 +54,8 @@ def _local(when: datetime.datetime) -> datetime.date:
     return timezone.localtime(when).date()
 
 
-def story(yard: Conversion, today: datetime.date) -> list[Happened]:
-    """Every dated fact of a yard that came through `steps.with_rows`."""
+def story(yard: Conversion, today: datetime.date, *, alone: bool = False) -> list[Happened]:
+    """Every dated fact of a yard that came through `steps.with_rows`. `alone`: nobody is named in a group of one."""
     out = [Happened(yard.opened_on, _("Enquiry written down"), "mail")]
     for visit in yard.visits.all():
         on, ahead = _local(visit.due_at), visit.state in ("planned", "under way")
@@ -67,20 +78,59 @@ def story(yard: Conversion, today: datetime.date) -> list[Happened]:
         words, ahead = follow_up.get_kind_display().capitalize(), follow_up.state == "due"
         out.append(Happened(on, words, "care", "follow-up", follow_up.pk, LEADERS, "", ahead))
     for event in of_conversion(yard.group_id, yard.pk).filter(verb__in=PUT_RIGHT).order_by("at", "pk"):
-        note = " ".join(filter(None, (event.words, str(event.by or "") and f"({event.by})")))
+        who = f"({event.by})" if event.by and not alone else ""
+        note = " ".join(filter(None, (event.words, who)))
         out.append(Happened(_local(event.at), PUT_RIGHT[event.verb], "undo", note=note))
+    out += _told(yard, alone)
     out.reverse()  # of two things on one day the later one comes first
     return sorted(out, key=lambda row: (row.is_ahead, row.on), reverse=True)
 
 
+def _told(yard: Conversion, alone: bool) -> list[Happened]:
+    """What the household was told, how, and by whom; of a build day only what went to them."""
+    days = {part.day_id for part in yard.day_patches.all()}
+    theirs = Q(conversion_id=yard.pk) | Q(day_id__in=days, person=yard.household.contact_id)
+    rows = Message.of(yard.group_id).filter(theirs, state="sent").select_related("done_by__user")
+    return [_telling(row, alone) for row in rows.order_by("done_at", "pk")]
+
+
+def _telling(row: Message, alone: bool) -> Happened:
+    way, way_by = ROUTES[row.route]
+    how = way_by % {"who": row.done_by} if row.done_by and not alone else way
+    words = _("%(what)s: %(how)s") % {"what": capfirst(row.what), "how": how}
+    return Happened(_local(row.done_at or row.made_at), words, ICONS[row.route], "message", row.pk, ORGANISERS)
+
+
 def layers(yard: Conversion) -> list[dict]:
-    """The seven layers, top first, each with whether it is laid."""
-    reached = yard.stage_number
+    """The seven layers, top first, each with whether it is laid and, where that is known, on which day."""
+    reached, laid = yard.stage_number, _laid(yard)
     rows = []
     for (code, word), texture in zip(STAGES, TEXTURES, strict=True):
         number = STAGE_NUMBER[code]
         done = number <= reached
         rows.append(
-            {"word": word, "texture": texture if done else "todo", "is_done": done, "is_now": number == reached}
+            {
+                "word": word,
+                "texture": texture if done else "todo",
+                "is_done": done,
+                "is_now": number == reached,
+                "on": laid.get(code) if done or code == "built" else None,  # the build day is known beforehand
+            }
         )
     return rows[::-1]
+
+
+def _laid(yard: Conversion) -> dict[str, datetime.date]:
+    """When each layer was laid, as far as a dated row tells; the build day itself stands at "built"."""
+    dates = {
+        "visited": [_local(visit.due_at) for visit in yard.visits.all() if visit.state in ("done", "cut short")],
+        "quoted": [_local(quote.sent_at) for quote in yard.quotes.all() if quote.sent_at],
+        "agreed": [
+            _local(reply.said_at)
+            for quote in yard.quotes.all()
+            for reply in quote.replies.all()
+            if quote.state == "accepted" and reply.counts
+        ],
+        "built": [part.day.held_on for part in yard.day_patches.all() if part.day.state != "cancelled"],
+    }
+    return {"enquiry": yard.opened_on} | {code: min(found) for code, found in dates.items() if found}

@@ -54,3 +54,11 @@ def test_nothing_is_said_before_anybody_was_there_or_when_nothing_blocks(organis
     assert "Before anybody digs" not in words(organiser, oak, yard)
     finish_visit(visit=answer_all(oak, yard), by=oak.visitor)
     assert "Before anybody digs" not in words(organiser, oak, yard)
+
+
+def test_advice_an_answer_brought_up_stands_on_the_yards_page_until_it_is_dug(organiser, oak):
+    yard = make_yard(oak)
+    assert "Take care" not in words(organiser, oak, yard), "nobody was there"
+    visited(oak, yard, {"question": "past", "value": {"past": "paint", "soil": "untested"}, "as_typed": ""})
+    said = words(organiser, oak, yard)
+    assert "Take care Advice: Old paint" in said and "Advice: Soil not tested" in said

@@ -8,7 +8,7 @@ from django.utils import timezone
 from conversions.builds.actions import record_as_built
 from conversions.builds.models import Ground
 from conversions.office import close_day
-from conversions.yards import steps
+from conversions.yards import steps, story
 from conversions.yards.models import Conversion
 from tests.builds.rows import make_agreed, make_day
 from tests.rows import rectangle
@@ -112,3 +112,12 @@ def test_a_rescue_holds_only_what_is_built_and_leaves_the_rest_waiting(organiser
 def test_a_group_without_a_garden_is_told_what_a_rescue_needs(organiser, oak):
     page = organiser.get(oak.url("days/new/?kind=rescue")).content.decode()
     assert "Nothing is built yet that could need mending." in page
+
+
+def test_each_layer_shows_the_day_it_was_laid_and_the_build_day_shows_beforehand(oak, yard):
+    day = make_day(oak, yard, on=oak.today + datetime.timedelta(days=9))
+    row = steps.with_rows(Conversion.of(oak.group).for_lists(), oak.group).get(pk=yard.pk)
+    on = {layer["texture"]: layer["on"] for layer in story.layers(row) if layer["is_done"]}
+    assert on["lawn"] == yard.opened_on and on["card"] == timezone.localdate(yard.quotes.get().sent_at), "asked, quoted"
+    ahead = [layer["on"] for layer in story.layers(row) if not layer["is_done"]]
+    assert ahead == [None, day.on], "growing, and built"

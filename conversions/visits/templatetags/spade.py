@@ -1,10 +1,11 @@
-"""What keeps the spade out of a yard, for pages of parts that stand to the left: {% what_blocks yard %}."""
+"""What keeps the spade out of a yard, for pages of parts that stand to the left: {% what_blocks yard %}, {% take_care yard %}."""
 
 from typing import Any
 
 from django import template
 
-from conversions.visits.checklist import stops
+from conversions.visits.cautions import raised_cautions
+from conversions.visits.checklist import read_answers, stops
 from conversions.yards.models import Conversion
 
 register = template.Library()
@@ -30,3 +31,16 @@ def what_blocks(context: dict[str, Any], yard: Conversion) -> dict[str, Any]:
         "visit": max(begun, key=lambda visit: visit.pk),
         "may_answer": bool(request.member.roles & {"organiser", "visitor"}),
     }
+
+
+@register.inclusion_tag("visits/_care.html", takes_context=True)
+def take_care(context: dict[str, Any], yard: Conversion) -> dict[str, Any]:
+    """The advice that the answers of a visit brought up, for as long as somebody may dig; stops stand elsewhere."""
+    if yard.stage not in BEFORE_DIGGING or not _was_visited(yard):
+        return {}
+    found = raised_cautions(read_answers(yard))
+    return {"request": context["request"], "advice": [row for row in found if row.severity == "advice"]}
+
+
+def _was_visited(yard: Conversion) -> bool:
+    return any(visit.state in ("under way", "done", "cut short") for visit in yard.visits.all())
