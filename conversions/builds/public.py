@@ -3,7 +3,6 @@
 import re
 import uuid
 
-from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse
@@ -14,7 +13,8 @@ from django.views.decorators.csrf import csrf_exempt
 
 from conversions.groups.models import Member
 from conversions.people import links
-from conversions.people.public import dead, private
+from conversions.people.models import Link
+from conversions.people.public import behind_link
 
 from . import actions, forms, roster
 from .models import Day, SignUp
@@ -34,21 +34,15 @@ def street(address: str) -> str:
 # The address itself is the key: a foreign page does not know it. And a page that tells no referrer sends its form with an
 # empty origin, which the usual check would refuse.
 @csrf_exempt
-@login_not_required
-def sign_up(request: HttpRequest, token: str) -> HttpResponse:
+@behind_link("sign-up")
+def sign_up(request: HttpRequest, link: Link) -> HttpResponse:
     """The day's own link asks for a name; the link made for one person says "you are coming"."""
-    try:
-        link = links.read("sign-up", token)
-        day = Day.of(link.group).for_lists().filter(pk=link.subject_id).first()
-        if day is None:
-            raise links.Dead(link)
-    except links.Dead as error:
-        return dead(request, error)
+    day = Day.of(link.group).for_lists().filter(pk=link.subject_id).first()
+    if day is None:
+        raise links.Dead(link)
     timezone.activate(link.group.zone)
     translation.activate(link.group.language)
-    if link.person:
-        return _mine(request, token, link, day)
-    return _ask(request, link, day)
+    return _mine(request, link, day) if link.person else _ask(request, link, day)
 
 
 def standing(day: Day) -> str:
@@ -87,7 +81,7 @@ def _ask(request: HttpRequest, link, day: Day) -> HttpResponse:
         except IntegrityError:
             form.add_error(None, _("Somebody pressed at the same moment. Press once more."))
     context |= {"form": form, "left": roster.places_left(day)}
-    return private(render(request, "builds/sign_up.html", context, status=status))
+    return render(request, "builds/sign_up.html", context, status=status)
 
 
 def _member(request: HttpRequest, group) -> Member | None:
@@ -107,18 +101,18 @@ def _member_person(request: HttpRequest, group):
     return roster.person_for(member) if member else None
 
 
-def _mine(request: HttpRequest, token: str, link, day: Day) -> HttpResponse:
+def _mine(request: HttpRequest, link: Link, day: Day) -> HttpResponse:
     row = SignUp.of(link.group).filter(day=day, person=link.person).select_related("day", "person").first()
     if row is None:
-        return dead(request, links.Dead(link))
-    context = _context(link, day) | {"row": row}
+        raise links.Dead(link)
+    context = _context(link, day) | {"row": row, "contact": row.person}  # whose wish for large print the page follows
     if request.method == "POST":
         try:
             if request.POST.get("do") == "off":
                 actions.call_off(sign_up=row)
             elif request.POST.get("do") == "come":
                 actions.sign_up(day=day, person=row.person, role=row.role)
-            return redirect("sign-up-public", token=token)
+            return redirect("sign-up-public", token=links.token(link))
         except ValidationError as error:
             context |= {"trouble": " ".join(error.messages)}
-    return private(render(request, "builds/coming.html", context))
+    return render(request, "builds/coming.html", context)

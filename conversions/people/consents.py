@@ -42,13 +42,31 @@ class Standing:
 
 
 def standing(person: Person) -> list[Standing]:
+    """What they said for themselves, question by question."""
     rows: dict[str, list[Consent]] = {kind: [] for kind, _words in Consent.KINDS}
-    for row in Consent.of(person.group_id).filter(person=person).select_related("by__user"):
+    for row in Consent.of(person.group_id).filter(person=person, child=None).select_related("by__user"):
         rows[row.kind].append(row)
     words = dict(Consent.KINDS)
     return [
         Standing(kind, words[kind], QUESTIONS[kind], said[0] if said else None, said[1:]) for kind, said in rows.items()
     ]
+
+
+def of_children(person: Person) -> list[Consent]:
+    """What they said for each child in their care: the newest answer to each question, who gave it is `person`."""
+    rows = Consent.of(person.group_id).filter(person=person).exclude(child=None).select_related("by__user", "child")
+    newest: dict[tuple[int, str], Consent] = {}
+    for row in rows.order_by("on", "pk"):
+        newest[row.child_id, row.kind] = row
+    return sorted(newest.values(), key=lambda row: (row.child.search, row.kind))
+
+
+def a_child(*, group: Group, name: str) -> Person:
+    """A child we know by name alone, so that a parent's answer has somebody it is about."""
+    child = Person(group=group, name=name, route="door", under_18=True)
+    child.full_clean()
+    child.save()
+    return child
 
 
 def answers(group: Group | int, people: Iterable[int], kinds: Iterable[str]) -> dict[tuple[int, str, int | None], bool]:
@@ -63,15 +81,31 @@ def allows(person: Person, kind: str) -> bool:
 
 
 def write_consent(
-    *, person: Person, by: Member, kind: str, answer: str, how: str, on: datetime.date, child: Person | None = None
+    *,
+    person: Person,
+    by: Member | None,
+    kind: str,
+    answer: str,
+    how: str,
+    on: datetime.date,
+    child: Person | None = None,
+    child_name: str = "",
 ) -> Consent:
-    """Add what they said; nothing said before is changed."""
-    row = Consent(
-        group=person.group, person=person, by=by, kind=kind, answer=answer, how=how, on=on, child=child,
-        notice_version=NOTICE_VERSION,
-    )  # fmt: skip
+    """Add what they said; nothing said before is changed. `by` None: they pressed it themselves, behind their link.
+
+    `child`: it is about that child, and `person` answered for them; `child_name` where nobody wrote the child down yet.
+    """
     with transaction.atomic():
-        row.full_clean()
-        row.save()
-        note_event(group=person.group, verb=f"consent-{answer}", by=by, person=person)
+        if child_name and child is None:
+            child = a_child(group=person.group, name=child_name)
+        return _write(person, by, child, kind=kind, answer=answer, how=how, on=on)
+
+
+def _write(person: Person, by: Member | None, child: Person | None, **said: object) -> Consent:
+    row = Consent(
+        group=person.group, person=person, by=by, child=child, notice_version=NOTICE_VERSION, **said
+    )  # fmt: skip
+    row.full_clean()
+    row.save()
+    note_event(group=person.group, verb=f"consent-{row.answer}", by=by, person=person)
     return row

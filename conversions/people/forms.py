@@ -74,8 +74,37 @@ class ConsentForm(GroupForm):
     answer = forms.ChoiceField(
         label=gettext_lazy("What they said"), choices=Consent.ANSWERS, widget=forms.RadioSelect
     )  # no default: not asked is not a yes
-    how = forms.ChoiceField(label=gettext_lazy("How"), choices=Consent.HOW, widget=forms.RadioSelect)
+    how = forms.ChoiceField(
+        label=gettext_lazy("How"),
+        choices=[way for way in Consent.HOW if way[0] != "link"],  # their own page is theirs to press
+        widget=forms.RadioSelect,
+    )
     on = forms.DateField(label=gettext_lazy("When"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+    child = forms.ModelChoiceField(
+        label=gettext_lazy("About which child"),
+        queryset=None,
+        required=False,
+        empty_label=gettext_lazy("none, about themselves"),
+        help_text=gettext_lazy("A parent or guardian answers for their child, and stands in the record as who said it."),
+    )
+    child_name = forms.CharField(
+        label=gettext_lazy("Or a child we have not written down: their first name"), max_length=120, required=False
+    )
+
+    def __init__(self, *args, person: Person, **kwargs):
+        super().__init__(*args, **kwargs)
+        children = Person.of(self.group).filter(under_18=True, erased_at=None).exclude(pk=person.pk)
+        self.fields["child"].queryset = children
+        if person.under_18:  # they do not answer for others, and a parent answers for them
+            del self.fields["child"], self.fields["child_name"]
+        elif not children.exists():
+            del self.fields["child"]
+
+    def clean(self) -> dict:
+        data = super().clean()
+        if data.get("child") and data.get("child_name"):
+            self.add_error("child_name", ValidationError(_("Choose a child or write a name, not both.")))
+        return data
 
     def clean_on(self):
         on = self.cleaned_data["on"]

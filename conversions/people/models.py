@@ -153,6 +153,7 @@ class Consent(Appended):
         ("phone", _("on the phone")),
         ("paper", _("signed on paper")),
         ("message", _("by message")),
+        ("link", _("on their own page")),
     ]
     person = models.ForeignKey(Person, models.CASCADE, related_name="consents")
     kind = models.CharField(_("what we asked"), max_length=16, choices=KINDS)
@@ -160,7 +161,7 @@ class Consent(Appended):
     on = models.DateField(_("when"))
     how = models.CharField(_("how"), max_length=8, choices=HOW)
     notice_version = models.CharField(max_length=12)
-    by = models.ForeignKey("groups.Member", models.RESTRICT, related_name="+")
+    by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")  # null: themselves
     child = models.ForeignKey(Person, models.CASCADE, null=True, blank=True, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 
@@ -251,6 +252,7 @@ class Event(Appended):
         "reply-no": _("they said no"),
         "reply-talk": _("they would like to talk"),
         "reply-withdraw": _("they changed their mind"),
+        "payment": _("money written down"),
         "day-changed": _("day changed"),
         "day-confirmed": _("day is on"),
         "day-planned": _("day not sure any more"),

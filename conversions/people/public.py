@@ -1,12 +1,38 @@
 """What somebody sees whose link no longer opens anything: a human page with a phone number, never a bare error."""
 
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import translation
 
 from conversions.groups.models import Group
 
-from .links import Dead
+from .links import Dead, read
+
+
+def behind_link(purpose: str) -> Callable[[Callable], Callable]:
+    """A page that a link of this purpose opens, without an account: the view gets the Link in place of the token.
+
+    A token that opens nothing, and a view that raises Dead itself, answer with the page for dead links. Whatever is
+    answered carries the headers of `private`.
+    """
+
+    def mark(view: Callable) -> Callable:
+        @login_not_required
+        @wraps(view)
+        def opened(request: HttpRequest, token: str, **more: Any) -> HttpResponse:
+            try:
+                return private(view(request, read(purpose, token), **more))
+            except Dead as error:
+                return dead(request, error)
+
+        return opened
+
+    return mark
 
 
 def private(response: HttpResponse) -> HttpResponse:

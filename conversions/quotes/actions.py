@@ -13,8 +13,9 @@ from conversions.yards.models import Conversion, Draft
 
 from . import outcome, outgoing
 from .book import book
+from .line_actions import follow_taxes, save_line, why_not_sent
 from .models import Line, Quote
-from .pricing import price
+from .pricing import START, price
 from .proposal import Paper
 
 
@@ -37,6 +38,7 @@ def draft_quote(*, draft: Draft, by: Member) -> Quote:
             draft=draft,
             version=before.version + 1 if before else 1,
             made_by=by,
+            deposit=before.deposit if before else None,
         )
         quote.full_clean()
         quote.save()
@@ -45,18 +47,39 @@ def draft_quote(*, draft: Draft, by: Member) -> Quote:
     return quote
 
 
+def reissue(*, quote: Quote, by: Member) -> Quote:
+    """The next version of the same plan at today's prices, with everything that was settled with this household.
+
+    Where a version that is not sent yet waits already, that one is given: nobody's typed work is set aside.
+    """
+    waiting = Quote.of(quote.group).filter(conversion=quote.conversion_id, state="draft").first()
+    return waiting or draft_quote(draft=quote.draft, by=by)
+
+
 def _write_lines(quote: Quote, before: Quote | None) -> None:
     prices = {item: row.values for item, row in book(quote.group).items()}
-    chosen = {line.item: line for line in before.lines.all()} if before else {}
+    earlier = list(before.lines.all()) if before else []
+    settled = {line.item: line for line in earlier}
     for n, values in enumerate(price(quote.draft.takeoff, prices, quote.draft.site["beds"]), start=1):
         line = Line(group=quote.group, quote=quote, n=n, **values.columns())
-        if values.item in chosen:  # who brings and who pays were settled with this household once
-            line.brought_by, line.paid_by = chosen[values.item].brought_by, chosen[values.item].paid_by
-        if values.item == "soil test" and values.item in chosen:
-            line.quantity = chosen[values.item].quantity
-        line.amount = line.values.amount(quote.group.minor_digits)
-        line.full_clean()
-        line.save()
+        if values.item in settled:
+            _settle_as(line, settled[values.item])
+        save_line(line)
+    for line in earlier:
+        if line.item not in START:
+            save_line(Line(group=quote.group, quote=quote, n=line.n, amount=line.amount, **line.values.columns()))
+    follow_taxes(quote)
+
+
+def _settle_as(line: Line, before: Line) -> None:
+    """What was settled with this household once holds on: who brings and pays, words, a quantity changed by hand.
+
+    A hand's quantity holds only while the plan still asks for the same: a new plan's figure is not overruled unseen.
+    """
+    for name in ("brought_by", "paid_by", "words", "is_left_out", "if_not_free_amount", "if_not_free_by"):
+        setattr(line, name, getattr(before, name))
+    if (line.engine_quantity, line.unit) == (before.engine_quantity, before.unit):
+        line.quantity = before.quantity
 
 
 def send_quote(*, quote: Quote, revision: int, by: Member, paper: Paper) -> Quote:
@@ -67,8 +90,8 @@ def send_quote(*, quote: Quote, revision: int, by: Member, paper: Paper) -> Quot
     group = quote.group
     with transaction.atomic():
         Conversion.of(group).select_for_update().get(pk=quote.conversion_id)
-        if quote.missing():
-            raise ValidationError(_("A price is missing. Type it first; 0 is a price too."))
+        if problems := why_not_sent(quote):
+            raise ValidationError(problems)
         document = Document(group=group, kind="plan", title=paper.title, language=paper.language, content=paper.content)
         document.full_clean()
         document.save()

@@ -2,6 +2,7 @@
 
 import datetime
 import uuid
+from collections.abc import Mapping
 
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
@@ -9,6 +10,7 @@ from django.db.models import F
 from django.utils import timezone
 
 from conversions.groups.models import Member
+from conversions.people.consents import write_consent
 from conversions.people.history import note_event
 from conversions.people.models import Link
 from conversions.yards.models import Conversion
@@ -43,8 +45,11 @@ def record_reply(
     words: str = "",
     days: str = "",
     said_at: datetime.datetime | None = None,
+    consents: Mapping[str, str] | None = None,
 ) -> Reply:
     """Keep what a household said to one version. One answer counts; a repeated `uid` gives the row kept before.
+
+    `consents` is what they said to the questions beside it, kind -> yes or no; each becomes a row of its own.
 
     Raises Refused where the version is replaced, run out or withdrawn; Clash for a known uid with other content.
     """
@@ -67,11 +72,20 @@ def record_reply(
         return kept
     try:
         with transaction.atomic():
-            return _answer(reply)
+            kept = _answer(reply)
+            _allow(kept, consents or {})
+            return kept
     except (IntegrityError, ValidationError):
         if kept := _kept(reply):  # the same press came twice at once
             return kept
         raise
+
+
+def _allow(reply: Reply, consents: Mapping[str, str]) -> None:
+    """Behind the link it is the person of this household who answers; nobody of ours stands between."""
+    contact = reply.quote.conversion.household.contact
+    for kind, answer in consents.items():
+        write_consent(person=contact, by=reply.by, kind=kind, answer=answer, how="link", on=reply.group.today())
 
 
 def _kept(reply: Reply) -> Reply | None:

@@ -2,11 +2,29 @@
 
 import datetime
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from conversions.common import measures
 
 from .models import Price
 from .pricing import START, PriceValues
-from .units import EACH
+from .sizes import size_in_words
+from .units import EACH, SIZED
+
+OF_SIZE = {
+    "bag": gettext_lazy("bags of %(size)s"),
+    "load": gettext_lazy("loads of %(size)s"),
+    "board": gettext_lazy("boards of %(size)s"),
+}
+BRINGS = {
+    "group": gettext_lazy("we bring it"),
+    "household": gettext_lazy("they bring it"),
+    "free": gettext_lazy("given free"),
+}
 
 
 @dataclass(frozen=True)
@@ -18,6 +36,10 @@ class BookRow:
     @property
     def word(self) -> str:
         return dict(Price.ITEMS)[self.item]
+
+    @property
+    def slug(self) -> str:
+        return self.item.replace(" ", "-")
 
     @property
     def unit_word(self) -> str:
@@ -36,3 +58,24 @@ def _row(item: str, row: Price | None) -> BookRow:
     if row is None:
         return BookRow(item, START[item], None)
     return BookRow(item, row.values, row.from_on)
+
+
+def history(group: Any, item: str) -> list[Price]:
+    """Every price ever kept for one thing, the newest day first; a day still to come stands there too."""
+    return list(Price.of(group).filter(item=item).select_related("by__user").order_by("-from_on", "-pk"))
+
+
+def in_words(row: BookRow, group: Any) -> str:
+    """How a thing is sold, in a few words: "by the bag of 50 l, in steps of 10; we bring it"."""
+    values, parts = row.values, []
+    if values.unit in SIZED and values.holds:
+        size = size_in_words(values.holds, values.unit, group.units)
+        parts.append(OF_SIZE[values.unit] % {"size": size})
+    if values.pack != 1 and values.rounding != "none":
+        parts.append(_("in steps of %(pack)s") % {"pack": measures.number(values.pack, _places(values.pack))})
+    parts.append(str(BRINGS[values.bringer]))
+    return ", ".join(parts)
+
+
+def _places(value: Decimal) -> int:
+    return max(0, -int(value.normalize().as_tuple().exponent))

@@ -1,157 +1,35 @@
-"""One form for each thing a person does with a price, a quote or an answer."""
+"""One form for each thing a person does with a quote that goes out, its answer, and the money that comes."""
 
 import datetime
-import re
 import uuid
-from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from django import forms
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from conversions.common import measures
+from conversions.common.dates import date_format
 from conversions.groups.tenancy import GroupForm
+from conversions.people.consents import QUESTIONS
+from conversions.people.models import Consent
 
-from .book import book
+from .changes import day_sentences, sentences, version_of
 from .dates import rain_date, saturdays
-from .models import BRINGERS, PAYERS, Quote, Reply
-from .units import AFTER, fits_step
+from .fields import LARGEST_PRICE, PlainNumberField
+from .models import Payment, Quote, Reply
 from .wording import day as day_in_words
 
-LARGEST_PRICE = Decimal("99999")
-LARGEST_QUANTITY = Decimal("9999")
 CHOOSE = {"required": _("Choose one.")}
 WHOSE = {"required": _("Write the name.")}
-CURRENCY_LABEL = _("What do you write before or after an amount?")
-
-
-class PlainNumberField(forms.CharField):
-    """A number as people write it: 48, 48.50 or 48,50. A comma that could mean thousands is asked about."""
-
-    default_error_messages = {
-        "required": _("Write a number."),
-        "invalid": _("Write a number, like 48 or 48.50."),
-        "unclear": _("Is this %(small)s or %(large)s? Write it without the comma."),
-    }
-
-    def __init__(self, *, largest: Decimal, places: int, unit: Any = "", may_wait: bool = False, **kwargs: Any):
-        self.places, self.unit, self.may_wait = places, unit, may_wait
-        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}))
-        super().__init__(**kwargs)
-        self.limits = [
-            MinValueValidator(Decimal(0), _("This cannot be less than nothing.")),
-            MaxValueValidator(largest, _("This is more than we can believe. Look again.")),
-        ]
-
-    def validate(self, value: str) -> None:
-        """A field that may wait is asked for in earnest, and still lets the rest of its form be kept."""
-        if not self.may_wait:
-            super().validate(value)
-
-    def clean(self, value: Any) -> Decimal | None:
-        text = re.sub(r"\s", "", super().clean(value))
-        if not text:
-            return None
-        if re.fullmatch(r"[1-9]\d{0,2},\d{3}", text):
-            small, large = text.replace(",", "."), text.replace(",", "")
-            raise forms.ValidationError(self.error_messages["unclear"] % {"small": small, "large": large})
-        number = self._read(text.replace(",", "."))
-        for limit in self.limits:
-            limit(number)
-        return number
-
-    def _read(self, text: str) -> Decimal:
-        try:
-            number = Decimal(text) if re.fullmatch(r"[-+]?\d+(\.\d+)?", text) else None
-        except InvalidOperation:  # pragma: no cover - the pattern lets only numbers through
-            number = None
-        if number is None or -number.as_tuple().exponent > self.places:
-            raise forms.ValidationError(self.error_messages["invalid"])
-        return number
-
-
-def written(value: Decimal | None, least: int = 0) -> str:
-    """A kept figure as one would type it: "48.00" comes back as 48, "4.6300" as 4.63."""
-    if value is None:
-        return ""
-    whole, _dot, rest = f"{value:f}".partition(".")
-    rest = rest.rstrip("0")
-    return f"{whole}.{rest.ljust(least, '0')}" if rest else whole
-
-
-class PricesForm(GroupForm):
-    """Prices for some rows of the book, all nine or just those a quote waits for; an empty one stays not set."""
-
-    currency = forms.CharField(label=CURRENCY_LABEL, max_length=8, required=False)
-    currency_after = forms.BooleanField(label=_("It stands after the amount"), required=False)
-
-    def __init__(self, *args: Any, group: Any, items: list[str] | None = None, **kwargs: Any):
-        super().__init__(*args, group=group, **kwargs)
-        self.rows = {item: row for item, row in book(group).items() if items is None or item in items}
-        self.asks_all = items is None
-        if items is not None and group.currency:
-            del self.fields["currency"], self.fields["currency_after"]
-        else:
-            self.fields["currency"].initial = group.currency
-            self.fields["currency_after"].initial = group.currency_after
-        for item, row in self.rows.items():
-            self.fields[item] = PlainNumberField(
-                label=row.word,
-                required=not self.asks_all,
-                may_wait=True,
-                largest=LARGEST_PRICE,
-                places=4,
-                unit=row.unit_word,
-                initial=written(row.values.price, group.minor_digits),
-            )
-        self.order_fields([*self.rows, "currency", "currency_after"])
-
-    def clean(self) -> dict[str, Any]:
-        if not self.asks_all and not self.errors and not self.new_prices():
-            self.add_error(next(iter(self.rows)), _("Write a price. 0 is a price too: it means free."))
-        return self.cleaned_data
-
-    def new_prices(self) -> dict[str, Decimal]:
-        """What differs from the book. A price that was emptied stays as it was: a book forgets nothing."""
-        typed = {item: self.cleaned_data.get(item) for item in self.rows}
-        return {item: p for item, p in typed.items() if p is not None and p != self.rows[item].values.price}
-
-
-class LineForm(GroupForm):
-    revision = forms.IntegerField(widget=forms.HiddenInput)
-    quantity = PlainNumberField(label=_("How much"), largest=LARGEST_QUANTITY, places=3)
-    brought_by = forms.ChoiceField(label=_("Who brings it"), choices=BRINGERS, widget=forms.RadioSelect)
-    paid_by = forms.ChoiceField(label=_("Who pays"), choices=PAYERS, widget=forms.RadioSelect)
-    words = forms.CharField(
-        label=_("Words beside it"),
-        max_length=240,
-        required=False,
-        help_text=_("Instead of what we would write there."),
-    )
-
-    def __init__(self, *args: Any, line: Any, **kwargs: Any):
-        super().__init__(*args, group=line.group, **kwargs)
-        self.line = line
-        self.fields["quantity"].unit = AFTER[line.unit]
-        self.fields["brought_by"].choices = [(code, YOUR_WORDS.get(code, word)) for code, word in BRINGERS]
-        if line.engine_quantity is not None:
-            worked_out = measures.number(line.engine_quantity, 1 if line.unit in ("m3", "hour") else 0)
-            self.fields["quantity"].help_text = _("Worked out from the plan: %(n)s") % {"n": worked_out}
-
-    def clean_quantity(self) -> Decimal:
-        quantity = self.cleaned_data["quantity"]
-        if not fits_step(quantity, self.line.unit):
-            raise forms.ValidationError(_("Only whole numbers here."))
-        return quantity
-
-
-YOUR_WORDS = {"household": _("They bring")}
+# Asked one by one, none of them ticked beforehand: what is not answered was not asked, and that is a no.
+ASKED_HERE = {
+    f"allow_{kind.replace(' ', '_')}": kind
+    for kind in ("photo record", "photo public", "people in photo", "share name", "future")
+}
 
 
 class SendForm(GroupForm):
-    """A sentence and a day, both as one likes."""
+    """A sentence and a day, both as one likes; for a later version also what changed."""
 
     revision = forms.IntegerField(widget=forms.HiddenInput)
     day = forms.ChoiceField(label=_("Which day do you offer?"), widget=forms.RadioSelect, required=False)
@@ -165,9 +43,23 @@ class SendForm(GroupForm):
         widget=forms.Textarea(attrs={"rows": 3}),
     )
 
-    def __init__(self, *args: Any, quote: Quote, **kwargs: Any):
+    what_changed = forms.CharField(
+        label=_("What changed since then, in words"), max_length=1000, required=False,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text=_("One sentence a line. Change them as you like; a new day is told by itself."),
+    )  # fmt: skip
+    worked_out = forms.CharField(required=False, widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, quote: Quote, before: Quote | None, **kwargs: Any):
         super().__init__(*args, group=quote.group, **kwargs)
         self.today = quote.group.today()
+        self.before = version_of(before) if before else None
+        self.derived = ""
+        if self.before:
+            self.derived = "\n".join(sentences(self.before, version_of(quote), quote.group))
+            self.initial |= {"what_changed": self.derived, "worked_out": self.derived}
+        else:
+            del self.fields["what_changed"], self.fields["worked_out"]
         booked = booked_days(quote, self.today)
         offered = booked or saturdays(self.today)
         choices = [(on.isoformat(), day_in_words(on)) for on in offered]
@@ -185,7 +77,25 @@ class SendForm(GroupForm):
             self.add_error("other_on", _("This is more than a year away. Look at the year again."))
         data["offered_on"] = offered
         data["offered_rain_on"] = self.rain.get(offered.isoformat(), rain_date(offered)) if offered else None
+        data["what_changed"] = self._told(data) if self.before and not self.errors else ""
         return data
+
+    def _told(self, data: dict[str, Any]) -> str:
+        """The sentences as they go out: untouched ones as the quote stands now, and the day that was just chosen."""
+        typed, worked_out = (_lines(data.get(name, "")) for name in ("what_changed", "worked_out"))
+        fresh = _lines(self.derived)
+        if typed == worked_out:
+            typed = fresh
+        elif worked_out != fresh:
+            self.data = {**self.data.dict(), "worked_out": self.derived}
+            self.add_error(
+                "what_changed", _("The quote changed after you wrote this. Now: %(words)s") % {"words": " ".join(fresh)}
+            )
+        return "\n".join([*typed, *day_sentences(self.before, data["offered_on"], data["offered_rain_on"])])
+
+
+def _lines(text: str) -> list[str]:
+    return [line.strip() for line in text.splitlines() if line.strip()]
 
 
 def booked_days(quote: Quote, today: Any) -> dict[Any, Any]:
@@ -204,6 +114,9 @@ class ReplyForm(GroupForm):
         choices=[("phone", _("On the phone, read back")), ("slip", _("On the slip")), ("person", _("In person"))],
         widget=forms.RadioSelect,
         error_messages=CHOOSE,
+    )
+    slip_of = forms.ChoiceField(
+        label=_("If it is a slip: which plan does it name?"), widget=forms.RadioSelect, required=False
     )
     name = forms.CharField(label=_("Who decided"), max_length=120, error_messages=WHOSE)
     witness = forms.CharField(
@@ -226,6 +139,12 @@ class ReplyForm(GroupForm):
             "said_at": timezone.localtime(),
         }
         super().__init__(*args, group=quote.group, **kwargs)
+        self.quote = quote
+        self.sent = {str(one.pk): one for one in _sent_versions(quote)}
+        if len(self.sent) > 1:
+            self.fields["slip_of"].choices = [(pk, _plan_of(one)) for pk, one in self.sent.items()]
+        else:
+            del self.fields["slip_of"]
         agreed = quote.state == "accepted"
         wanted = ("talk", "withdraw") if agreed else ("yes", "no", "talk")
         self.fields["answer"].choices = [(code, word) for code, word in Reply.ANSWERS if code in wanted]
@@ -240,6 +159,67 @@ class ReplyForm(GroupForm):
         data = super().clean()
         if data.get("route") == "phone" and not data.get("witness") and "witness" not in self.errors:
             self.add_error("witness", _("A yes on the phone needs somebody who heard it read back."))
+        named = data.pop("slip_of", "")
+        if data.get("route") == "slip" and "slip_of" in self.fields and "slip_of" not in self.errors:
+            self._check_slip(named)
+        return data
+
+    def _check_slip(self, named: str) -> None:
+        """A slip answers the plan it was cut from, and no other."""
+        if not named:
+            self.add_error("slip_of", _("Look at the date on the slip, and choose the plan it was cut from."))
+        elif named != str(self.quote.pk):
+            contact = self.quote.conversion.household.contact
+            words = {"plan": _plan_of(self.sent[named]), "name": contact.name, "phone": contact.phone}
+            ring = _("Ring %(name)s on %(phone)s") if contact.phone else _("Ask %(name)s")
+            says = _("That slip was cut from another plan: %(plan)s. It cannot count for this one.") % words
+            self.add_error("slip_of", f"{says} {ring % words}: {_('tell them what changed, and ask again.')}")
+
+
+def _sent_versions(quote: Quote) -> list[Quote]:
+    rows = Quote.of(quote.group).filter(conversion=quote.conversion_id).exclude(sent_at=None)
+    return list(rows.only("pk", "version", "sent_at", "group").order_by("version"))
+
+
+def _plan_of(quote: Quote) -> str:
+    on = timezone.localdate(quote.sent_at)
+    return _("the one of %(on)s") % {"on": date_format(on, "j F Y")} + f" ({quote.version})"
+
+
+class PaymentForm(GroupForm):
+    """Money that came, or went back."""
+
+    uid = forms.UUIDField(widget=forms.HiddenInput)
+    way = forms.ChoiceField(
+        label=_("Which way?"), choices=[("in", _("They gave us")), ("back", _("We gave back"))],
+        widget=forms.RadioSelect, initial="in", error_messages=CHOOSE,
+    )  # fmt: skip
+    amount = PlainNumberField(label=_("How much"), largest=LARGEST_PRICE, places=3)
+    on = forms.DateField(label=_("When"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+    how = forms.ChoiceField(label=_("How"), choices=Payment.HOW, widget=forms.RadioSelect, error_messages=CHOOSE)
+    words = forms.CharField(label=_("A note"), max_length=200, required=False)
+
+    def __init__(self, *args: Any, group: Any, **kwargs: Any):
+        kwargs.setdefault("initial", {"uid": uuid.uuid4(), "on": group.today(), "way": "in"})
+        super().__init__(*args, group=group, **kwargs)
+        self.fields["amount"].places = group.minor_digits
+
+    def clean_amount(self) -> Any:
+        amount = self.cleaned_data["amount"]
+        if not amount:
+            raise forms.ValidationError(_("Write how much it was."))
+        return amount
+
+    def clean_on(self) -> Any:
+        on = self.cleaned_data["on"]
+        if on > self.group.today():
+            raise forms.ValidationError(_("This is still to come. Look at the date again."))
+        return on
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean()
+        if data.pop("way", "in") == "back" and data.get("amount"):
+            data["amount"] = -data["amount"]
         return data
 
 
@@ -260,3 +240,23 @@ class AnswerForm(forms.Form):
     words = forms.CharField(
         label=_("Anything to ask or change"), max_length=400, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )
+
+    def __init__(self, *args: Any, **kwargs: Any):
+        super().__init__(*args, **kwargs)
+        for name, kind in ASKED_HERE.items():
+            self.fields[name] = forms.ChoiceField(
+                label=QUESTIONS[kind], choices=Consent.ANSWERS, required=False, widget=forms.RadioSelect
+            )
+
+    def questions(self) -> list[Any]:
+        return [self[name] for name in ASKED_HERE]
+
+    def has_more(self) -> bool:
+        """Something was typed or chosen in the part that is folded away."""
+        return any(self[name].value() for name in ("days", "words", *ASKED_HERE))
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean()
+        said = {kind: data.pop(name, "") for name, kind in ASKED_HERE.items()}
+        data["consents"] = {kind: answer for kind, answer in said.items() if answer}
+        return data

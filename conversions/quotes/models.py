@@ -44,7 +44,7 @@ class Price(Grouped):
     )
     rounding = models.CharField(_("rounded"), max_length=8, choices=ROUNDINGS, default="up")
     holds = models.DecimalField(  # m3 in one bag or load, m of one board; empty for what has no size
-        _("one holds"), max_digits=8, decimal_places=3, null=True, blank=True, validators=[MORE_THAN_NOTHING]
+        _("one holds"), max_digits=10, decimal_places=6, null=True, blank=True, validators=[MORE_THAN_NOTHING]
     )
     face = models.DecimalField(  # how high one board stands, in m
         _("one board is high"), max_digits=5, decimal_places=3, null=True, blank=True, validators=[MORE_THAN_NOTHING]

@@ -2,19 +2,16 @@
 
 import uuid
 
-from django.contrib.auth.decorators import login_not_required
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
-from django.urls import reverse
 from django.utils import timezone, translation
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_GET, require_http_methods
 
-from conversions.people import links
 from conversions.people.models import Link
-from conversions.people.public import dead, private
+from conversions.people.public import behind_link
 
 from . import answers, proposal
 from .forms import AnswerForm
@@ -24,16 +21,12 @@ from .models import Quote, Reply
 # The address itself is the key and no cookie is used, so there is nothing for a foreign page to misuse; and a page that
 # tells no referrer sends its form with an empty origin, which the usual check would refuse.
 @csrf_exempt
-@login_not_required
 @require_http_methods(["GET", "HEAD", "POST"])
-def plan(request: HttpRequest, token: str) -> HttpResponse:
-    try:
-        link = links.read("plan", token)
-    except links.Dead as error:
-        return dead(request, error)
+@behind_link("plan")
+def plan(request: HttpRequest, link: Link) -> HttpResponse:
     quote = _quote(link)
     with translation.override(proposal.language_of(quote)), timezone.override(quote.group.zone):
-        return _answer(request, token, link, quote) if request.method == "POST" else _page(request, quote)
+        return _answer(request, link, quote) if request.method == "POST" else _page(request, quote)
 
 
 def _quote(link: Link) -> Quote:
@@ -43,7 +36,7 @@ def _quote(link: Link) -> Quote:
     return rows.prefetch_related("lines").get(pk=link.subject_id)
 
 
-def _answer(request: HttpRequest, token: str, link: Link, quote: Quote) -> HttpResponse:
+def _answer(request: HttpRequest, link: Link, quote: Quote) -> HttpResponse:
     form = AnswerForm(request.POST)
     if not form.is_valid():
         return _page(request, quote, form, status=400)
@@ -51,7 +44,7 @@ def _answer(request: HttpRequest, token: str, link: Link, quote: Quote) -> HttpR
         answers.record_reply(quote=quote, route="link", link=link, **form.cleaned_data)
     except (answers.Refused, answers.Clash, ValidationError, IntegrityError):
         return _page(request, _quote(link), form, status=409)
-    return HttpResponseRedirect(reverse("plan-public", args=[token]) + "#answer")
+    return HttpResponseRedirect(f"{request.path}#answer")
 
 
 def _page(request: HttpRequest, quote: Quote, form: AnswerForm | None = None, status: int = 200) -> HttpResponse:
@@ -71,7 +64,7 @@ def _page(request: HttpRequest, quote: Quote, form: AnswerForm | None = None, st
         page |= proposal.context(quote) | proposal.drawings(quote)
     page["is_refused"] = status == 409
     page["form"] = form or AnswerForm(initial={"uid": uuid.uuid4(), "name": page["contact"].name})
-    return private(render(request, "quotes/plan.html", page, status=status))
+    return render(request, "quotes/plan.html", page, status=status)
 
 
 def _newest(quote: Quote) -> Quote | None:
@@ -91,15 +84,10 @@ def _said(quote: Quote) -> Reply | None:
     return replies.filter(counts=True).order_by("-pk").first() or replies.order_by("-pk").first()
 
 
-@login_not_required
 @require_GET
-def paper(request: HttpRequest, token: str) -> HttpResponse:
+@behind_link("plan")
+def paper(request: HttpRequest, link: Link) -> HttpResponse:
     """The paper as it was sent, byte for byte."""
-    try:
-        link = links.read("plan", token)
-    except links.Dead as error:
-        return dead(request, error)
-    quote = _quote(link)
-    response = HttpResponse(bytes(quote.document.content), content_type="application/pdf")
+    response = HttpResponse(bytes(_quote(link).document.content), content_type="application/pdf")
     response["Content-Disposition"] = 'inline; filename="plan.pdf"'
-    return private(response)
+    return response

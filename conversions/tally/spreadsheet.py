@@ -1,23 +1,12 @@
 """The ledger as a spreadsheet: one row for each entry, no names and no addresses."""
 
-import csv
-import io
 from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
 from django.utils.translation import gettext as _
 
-BOM = "\ufeff"  # so that spreadsheet programs read the accents right
-RISKY = ("=", "+", "-", "@", "\t", "\r")
-
-
-def safe(cell: Any) -> Any:
-    """A typed text that a spreadsheet would take for a formula gets an apostrophe: `safe("=1+1") == "'=1+1"`.
-
-    Figures of ours are numbers, not texts, so a correction of -3.50 stays a number.
-    """
-    return f"'{cell}" if isinstance(cell, str) and cell.startswith(RISKY) else cell
+from conversions.common import cells as cell
 
 
 def head() -> list[str]:
@@ -40,9 +29,4 @@ def plain(value: Decimal) -> Decimal:
 
 
 def write(rows: Iterable[Any]) -> bytes:
-    """UTF-8 with a mark at its start; lines end as the format wants."""
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow(head())
-    writer.writerows([safe(cell) for cell in cells(row)] for row in rows)
-    return (BOM + out.getvalue()).encode()
+    return cell.write([head(), *(cells(row) for row in rows)])

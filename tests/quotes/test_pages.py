@@ -131,7 +131,8 @@ def test_a_line_is_changed_left_out_and_put_back(organiser, oak):
     organiser.post(address, {"do": "out", "revision": draft_of(oak).revision})
     assert "Put Seedlings and seed back" in text(organiser.get(oak.url(f"quotes/{quote.pk}/")))
     organiser.post(address, {"do": "in", "revision": draft_of(oak).revision})
-    assert quote.lines.get(n=n).quantity == 1
+    row = quote.lines.get(n=n)
+    assert (row.quantity, row.is_changed, row.values.is_in) == (2, True, True)  # what was typed came back with it
 
 
 def test_a_soil_test_is_offered_by_one_press_and_then_asks_for_its_price(organiser, oak):

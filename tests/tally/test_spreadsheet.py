@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from conversions.builds import ledger
-from conversions.tally.spreadsheet import safe
+from conversions.common.cells import safe
 from tests.builds.rows import make_bare_day, make_built, make_patch
 
 
