@@ -38,7 +38,7 @@ def told(event: Event, group: Group) -> Told:
 
 def _note(name: str, old: object, new: object, group: Group) -> str:
     if name == "roles":
-        return role_words(new)
+        return _("%(old)s, now %(new)s") % {"old": role_words(old), "new": role_words(new)} if old else role_words(new)
     if name not in OWN:  # a number this engine does not have any more
         return name
     row = OWN[name]

@@ -16,6 +16,7 @@ from conversions.care.models import CareSheet, FollowUp
 from conversions.groups.tenancy import Stale
 from conversions.office import undo
 from conversions.office.close_day import close_day
+from conversions.people import outbox
 from conversions.people.models import Event, Link, Message, Person
 from conversions.quotes.answers import record_reply
 from conversions.quotes.models import Quote, Reply
@@ -75,6 +76,18 @@ def test_a_second_run_of_the_same_people_takes_only_itself_back(oak):
     stays = undo.take_back_enquiry(conversion=again, by=oak.organiser, reason="By mistake")
     assert stays == draft.conversion
     assert (Place.of(oak.group).count(), Person.of(oak.group).count(), Patch.of(oak.group).count()) == (1, 1, 1)
+
+
+@pytest.mark.parametrize("reach", ["ruth@oak.example", "000 321 321"])
+def test_what_waited_to_be_told_about_it_is_told_to_nobody(organiser, oak, reach):
+    stays, mistake = make_yard(oak), make_yard(oak, name="Ruth Okafour", address="14 Tansy Rd", reach=reach)
+    for yard in (stays, mistake):
+        outbox.queue(
+            key=f"quote-reminder:{yard.pk}", kind="quote-reminder", person=yard.household.contact, conversion=yard
+        )
+    assert organiser.post(oak.url(f"yards/{mistake.pk}/undo/"), {"reason": "Twice"}).status_code == 302
+    assert [row.conversion_id for row in Message.of(oak.group)] == [stays.pk]
+    assert outbox.deliver_next() is None
 
 
 def test_an_enquiry_with_a_sent_paper_stays(organiser, oak):

@@ -81,7 +81,7 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         and plan_svg(look.drawable, look.takeoff, prefix="small", compact=True, units=request.group.units),
         "figures": look
         and measure.figure_rows(look.takeoff, request.group, ("cover", "cardboard", "chips", "compost")),
-        "story": [(part, bool(part.roles & roles)) for part in story(row, today)],
+        "story": [(part, bool(part.roles & roles)) for part in story(row, today, alone=request.member.is_alone)],
         "layers": layers(row),
         "same_as_this": same_ground.others(row.place),
         "photos": photos[::-1],
