@@ -9,7 +9,7 @@ from conversions.groups.models import Group
 from conversions.visits import actions as visits
 from conversions.yards.models import Conversion
 
-from .demo_steps import PASSWORD, SIGN_INS, SLUG, STREET, Steps, patch, rectangle, start_group
+from .demo_steps import BY_PATH, PASSWORD, SIGN_INS, SLUG, STREET, Steps, patch, rectangle, start_group
 
 __all__ = ["PASSWORD", "SIGN_INS", "SLUG", "load", "start_group"]
 
@@ -57,7 +57,19 @@ class Story(Steps):
         self.look_in(second, "week 1", "month 1")
 
     def built(self) -> None:
-        """This year's: two closed, one with a patch left, one day over and not closed."""
+        """This year's: closed days in spring, summer and autumn, a patch left, one day over and not closed."""
+        for days, who, lawn, helpers in (
+            (208, ("Isolde Marsh", "000 111 021", "21 Millrace Lane"), rectangle("9.6", "5.8"), 8),
+            (
+                173,
+                ("Tove Alder", "000 111 011", "11 Upper Fold"),
+                patch("rectangle", {"A": "8.8", "B": "6.4"}, BY_PATH),
+                7,
+            ),
+            (96, ("Marek Sorrel", "marek@sorrel.example", "30 Tansy Row"), rectangle("7.5", "5.2"), 5),
+        ):
+            garden = self.garden(self.this_year(days), who, lawn, helpers=helpers)
+            self.look_in(garden, "week 1", "month 1", "season's end")
         round_lawn = patch("circle", {"across": "6.4"}, {"round": "path"})
         done = self.garden(self.this_year(36), ("Paolo Marchetti", "000 111 033", "33 Tansy Row"), round_lawn)
         self.look_in(done, "week 1")
@@ -72,7 +84,7 @@ class Story(Steps):
         self.hold(self.book(over, late, helpers=7))
 
     def coming(self) -> None:
-        """Two days ahead, and one yard that still wants its day."""
+        """Two days ahead, one without its chips and one short of hands, and one yard that still wants its day."""
         near, far = self.saturday(3), self.saturday(17)
         l_shape = patch(
             "L", {"A": "5", "B": "3", "C": "4", "D": "4", "E": "9", "F": "7"}, STREET | {"E": "pavement", "F": "path"}
@@ -86,18 +98,16 @@ class Story(Steps):
             l_shape,
             built_on=near,
         )
-        day = self.book(near, first, helpers=5, asked=9)
-        until = near + datetime.timedelta(days=9)
-        builds.note_marks(day=day, by=self.mina, state="marked", until=until, ticket="T-4471")
-        builds.tick(day=day, fact="cardboard", is_ready=True, by=self.tomasz)
+        day = self.book(near, first, helpers=8, asked=9)
         builds.sign_up(day=day, person=self.yusuf.person, by=self.tomasz)
+        self.make_ready(day, "cardboard", "compost", ticket="T-4471")
         second = self.agree(
             self.enquiry(self.ago(20), "Edda Quill", "000 111 002", "2 Upper Fold", wish="Beans, and no more mowing."),
             self.ago(20),
             sides,
             built_on=far,
         )
-        self.book(far, second, helpers=2)
+        self.make_ready(self.book(far, second, helpers=2), "cardboard", "chips", "compost", ticket="T-4502")
         third = self.enquiry(self.ago(18), "Kofi Osei", "000 111 012", "12 Millrace Lane", "rent")
         self.agree(third, self.ago(18), rectangle("6.6", "4.8"), built_on=self.saturday(30))
 
@@ -108,7 +118,7 @@ class Story(Steps):
             (15, "Nils Ferro", "000 111 006", "6 Millrace Lane", ""),
             (34, "Greta Holm", "000 111 017", "17 Sorrel Court", "no"),
         ):
-            yard = self.enquiry(self.ago(days), name, reach, address)
+            yard = self.enquiry(self.ago(days), name, reach, address, large_print=name == "Rosa Barros")
             self.visit(yard, self.ago(days - 4))
             self.draw(yard, self.ago(days - 5), rectangle(f"{5 + days / 10:.1f}", "5"))
             quote = self.quote(yard, self.ago(days - 6), self.saturday(24))

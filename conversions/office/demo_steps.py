@@ -55,6 +55,7 @@ PRICES = {  # invented
 }
 HELPERS = ["Bea Lund", "Carlo Finch", "Dora Wren", "Emil Tarn", "Fay Moss", "Gus Heath", "Hana Birch", "Ivo Sedge"]
 STREET = {"A": "house", "B": "drive", "C": "pavement", "D": "lawn"}
+BY_PATH = {"A": "house", "B": "fence", "C": "pavement", "D": "path"}
 BACK = {"A": "fence", "B": "fence", "C": "house", "D": "fence"}
 ANSWERS = {  # an ordinary yard, as far as it differs from the usual
     "say": {"right": "owners"},
@@ -192,11 +193,18 @@ class Steps:
             day = builds.plan_day(
                 group=self.group, by=self.mina, on=on, starts=NINE, ends=TWO, lead=self.tomasz,
                 conversions=conversions, rain_on=on + datetime.timedelta(days=7), helpers_wanted=asked,
-                meeting_point="At the gate",
+                meeting_point="the lamp post across the street",
             )  # fmt: skip
             for name in HELPERS[:helpers]:
                 builds.sign_up(day=day, name=name, phone=f"000 {400 + HELPERS.index(name)} 000", by=self.tomasz)
         return day
+
+    def make_ready(self, day: Day, *there: str, ticket: str) -> None:
+        """The marks outlive the rain date, and these loads are on site."""
+        until = day.on + datetime.timedelta(days=9)
+        builds.note_marks(day=day, by=self.mina, state="marked", until=until, ticket=ticket)
+        for fact in there:
+            builds.tick(day=day, fact=fact, is_ready=True, by=self.tomasz)
 
     def hold(self, day: Day, *left: str) -> Day:
         """Who came and what was built; patches named in `left` wait for another day."""
