@@ -6,6 +6,7 @@ from conversions.groups.models import Member
 from conversions.people import outbox
 from conversions.people.models import Message, Person
 
+from . import where
 from .models import Day, DayPatch, SignUp
 
 KINDS = ("day-moved", "day-off", "day-on")
@@ -65,9 +66,12 @@ def _take_back(day: Day) -> dict[int, str]:
 
 
 def _queue(day: Day, kind: str, person: Person, role: str, by: Member, **values: str) -> Message:
+    places = [yard.place.address for yard in _yards(day)]
+    if role == "helper" and not where.is_told(day, day.group.today()):
+        places = [where.street(place) for place in places]
     values = {
         "role": role,
-        "place": ", ".join(dict.fromkeys(yard.place.address for yard in _yards(day))),
+        "place": ", ".join(dict.fromkeys(places)),
         "on": day.on.isoformat(),
         "starts": f"{day.starts:%H:%M}",
         "ends": f"{day.ends:%H:%M}",

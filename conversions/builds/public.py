@@ -1,6 +1,5 @@
 """Signing up to help, and calling off again, behind a link and without an account."""
 
-import re
 import uuid
 
 from django.core.exceptions import ValidationError
@@ -16,19 +15,8 @@ from conversions.people import links
 from conversions.people.models import Link
 from conversions.people.public import behind_link
 
-from . import actions, forms, roster
+from . import actions, forms, roster, where
 from .models import Day, SignUp
-
-NUMBER = re.compile(r"^\W*\d+\w?(?:\s*[-/]\s*\d+\w?)?[\s,]+|[\s,]+\d+\w?(?:\s*[-/]\s*\d+\w?)?\W*$")
-
-
-def street(address: str) -> str:
-    """An address without its house number: what a stranger may read.
-
-    >>> street("14 Tansy Row"), street("Tansy Row 14b"), street("12-14, Elder Lane")
-    ('Tansy Row', 'Tansy Row', 'Elder Lane')
-    """
-    return NUMBER.sub("", address.strip()) or address
 
 
 # The address itself is the key: a foreign page does not know it. And a page that tells no referrer sends its form with an
@@ -55,8 +43,9 @@ def standing(day: Day) -> str:
 
 
 def _context(link, day: Day) -> dict:
-    streets = list(dict.fromkeys(street(yard.place.address) for yard in day.yards))
-    return {"group": link.group, "day": day, "streets": streets, "standing": standing(day)}
+    told = where.is_told(day, link.group.today())  # shown on the own page only
+    context = {"group": link.group, "day": day, "streets": where.streets(day), "standing": standing(day)}
+    return context | {"is_told": told}
 
 
 def _ask(request: HttpRequest, link, day: Day) -> HttpResponse:

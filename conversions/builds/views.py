@@ -19,7 +19,7 @@ from conversions.yards import measure
 from conversions.yards.drawing import plan_svg, set_out
 from conversions.yards.models import Conversion
 
-from . import actions, afterphotos, agreed, asbuilt, forms, gates, jobs, roster
+from . import actions, afterphotos, agreed, asbuilt, forms, gates, jobs, roster, where
 from .models import Day, SignUp
 
 MOMENTS = ("before", "on", "after")
@@ -39,7 +39,10 @@ def day_of(request: HttpRequest, pk: int, *, to_run: bool = False) -> Day:
 def days(request: HttpRequest) -> HttpResponse:
     rows = Day.of(request.group).seen_by(request.member).for_lists()
     ahead = [(month, list(some)) for month, some in groupby(rows.open(), key=lambda day: day.on.replace(day=1))]
-    past = rows.filter(state__in=["closed", "cancelled"]).order_by("-on", "-pk")[:30]
+    past = list(rows.filter(state__in=["closed", "cancelled"]).order_by("-on", "-pk")[:30])
+    own = where.days_of(request.member) if "helper" in request.member.roles else ()
+    for day in [*past, *(day for _month, some in ahead for day in some)]:
+        day.called = where.title(day, request.member, request.group.today(), own)
     organises = "organiser" in request.member.roles
     waiting = agreed.yards_to_build(request.group).filter(has_day=False) if organises else []
     page = {"place": "days", "ahead": ahead, "past": past, "waiting": waiting, "organises": organises}
@@ -102,7 +105,9 @@ def day(request: HttpRequest, pk: int) -> HttpResponse:
     row = day_of(request, pk)
     if "helper" in request.member.roles and not row.may_run(request.member):
         own = SignUp.of(request.group).filter(day=row, person__member=request.member).first()
-        return render(request, "builds/day_helper.html", {"place": "days", "day": row, "own": own})
+        is_told = bool(own) and own.state != "off" and where.is_told(row, request.group.today())
+        context = {"is_told": is_told, "streets": where.streets(row)}
+        return render(request, "builds/day_helper.html", {"place": "days", "day": row, "own": own} | context)
     return page(request, row, request.GET.get("at", ""))
 
 

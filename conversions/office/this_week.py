@@ -11,9 +11,10 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from conversions.builds import where
 from conversions.builds.agreed import yards_to_build
 from conversions.builds.gates import Gate, ready
-from conversions.builds.models import Day, DayPatch, SignUp
+from conversions.builds.models import Day, DayPatch
 from conversions.care.models import CareSheet, FollowUp
 from conversions.common.dates import date_format
 from conversions.groups.models import Group, Member
@@ -146,7 +147,7 @@ def gate_words(gate: Gate, more: int) -> str:
 
 def own_days(look: Look) -> Iterable[Need]:
     """For who leads no days by role: those they come to, and those they ran that are not closed yet."""
-    comes = SignUp.of(look.group).filter(person__member=look.member).values("day")
+    comes = where.days_of(look.member)
     ran, ahead = Q(lead=look.member) | Q(deputy=look.member), Q(on__gte=look.today)
     rows = Day.of(look.group).open().filter(ran | ahead & Q(pk__in=comes)).for_lists()
     for day in rows[:EACH]:
@@ -155,7 +156,8 @@ def own_days(look: Look) -> Iterable[Need]:
             continue
         words = date_format(day.starts, "H:i") + "–" + date_format(day.ends, "H:i")
         url = look.url("day", pk=day.pk)
-        yield Need(SOON, day.on, day.title, url, words, _("Open the day"), url, kind="build")
+        title = where.title(day, look.member, look.today, comes)
+        yield Need(SOON, day.on, title, url, words, _("Open the day"), url, kind="build")
 
 
 def replies(look: Look) -> Iterable[Need]:

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from conversions.builds import actions
 from conversions.builds.models import Day, SignUp
-from conversions.builds.public import street
+from conversions.builds.where import street
 from conversions.people import links
 from conversions.people.models import Link, Person
 from tests.builds.rows import make_agreed, make_day
@@ -42,9 +42,11 @@ def test_a_stranger_sees_date_and_street_but_not_the_house(client, address, day)
     assert not SignUp.of(day.group).exists(), "looking changes nothing"
 
 
-def test_signing_up_shows_the_house_and_the_way_to_call_off(client, address, day):
+def test_signing_up_shows_the_house_once_the_day_is_sure_and_the_way_to_call_off(client, address, day):
     page = come(client, address)
-    assert "You are coming, Noor" in words(page) and "14 Tansy Row" in words(page)
+    assert "You are coming, Noor" in words(page) and "14 Tansy Row" not in words(page)
+    Day.everywhere.filter(pk=day.pk).update(state="confirmed")
+    assert "14 Tansy Row" in words(client.get(page.request["PATH_INFO"]))
     row = SignUp.of(day.group).get()
     assert (row.person.phone, row.person.route, row.role) == ("000 111 333", "phone", "rake")
     mine = page.request["PATH_INFO"]
