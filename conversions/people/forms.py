@@ -97,7 +97,7 @@ class ConsentForm(GroupForm):
         self.fields["child"].queryset = children
         if person.under_18:  # they do not answer for others, and a parent answers for them
             del self.fields["child"], self.fields["child_name"]
-        elif not children.exists():
+        elif not children.exists() and not self.data.get("child"):  # a child named here is never taken for nobody
             del self.fields["child"]
 
     def clean(self) -> dict:

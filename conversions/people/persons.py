@@ -9,7 +9,7 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from conversions.common.fold import fold
+from conversions.common.fold import asks
 from conversions.groups.models import Member
 from conversions.groups.tenancy import Stale, change, fetch, open_to
 from conversions.groups.ways import go
@@ -43,8 +43,8 @@ def change_person(*, person: Person, revision: int, by: Member, **values) -> Per
 def people(request: HttpRequest) -> HttpResponse:
     asked = request.GET.get("q", "").strip()[:80]
     rows = Person.of(request.group).filter(erased_at=None).prefetch_related("households__conversions__place")
-    for word in fold(asked).split():
-        rows = rows.filter(search__contains=word)
+    if asked:
+        rows = rows.filter(asks(asked, "search"))
     page = Paginator(rows.order_by("search", "pk"), PAGE).get_page(request.GET.get("page"))
     context = {"place": "yards", "page": page, "q": asked, "total": Person.of(request.group).count()}
     return render(request, "people/people.html", context)
@@ -54,7 +54,7 @@ def people(request: HttpRequest) -> HttpResponse:
 @require_safe
 def person(request: HttpRequest, pk: int) -> HttpResponse:
     row = fetch(request, Person.of(request.group).select_related("member__user"), pk=pk)
-    return _page(request, row, ConsentForm(group=request.group, initial={"on": request.group.today()}))
+    return _page(request, row, ConsentForm(group=request.group, person=row, initial={"on": request.group.today()}))
 
 
 def _page(request: HttpRequest, row: Person, form: ConsentForm, status: int = 200) -> HttpResponse:
@@ -67,6 +67,7 @@ def _page(request: HttpRequest, row: Person, form: ConsentForm, status: int = 20
         "yards": [yard for home in row.households.all() for yard in home.conversions.select_related("place")],
         "days": row.sign_ups.exclude(state="off").select_related("day").order_by("-day__on")[:10],
         "consents": consents.standing(row),
+        "for_children": consents.of_children(row),
         "notice": consents.NOTICES[consents.NOTICE_VERSION],
         "form": form,
         "told": told.select_related("person", "done_by__user")[:10] if is_organiser else [],
@@ -113,7 +114,7 @@ def _both(request: HttpRequest, now: Person, form: PersonForm) -> dict:
 @require_POST
 def consent(request: HttpRequest, pk: int) -> HttpResponse:
     row = fetch(request, Person.of(request.group).select_related("member__user"), pk=pk)
-    form = ConsentForm(request.POST, group=request.group)
+    form = ConsentForm(request.POST, group=request.group, person=row)
     if not form.is_valid():
         return _page(request, row, form, status=400)
     consents.write_consent(person=row, by=request.member, **form.cleaned_data)

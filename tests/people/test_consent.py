@@ -188,3 +188,68 @@ def test_without_a_mail_server_the_test_page_says_so(oak, organiser):
     assert "No mail server is set" in organiser.get(oak.url("messages/test/")).content.decode()
     page = organiser.post(oak.url("messages/test/"), follow=True).content.decode()
     assert "it lies as a file" in page
+
+
+# ---- a parent answers for a child
+
+
+def said_by(oak, parent, **values) -> dict:
+    today = oak.group.today().isoformat()
+    return {"kind": "people in photo", "answer": "yes", "how": "asked", "on": today} | values
+
+
+def test_a_parents_yes_is_kept_with_the_child_and_who_gave_it(organiser, oak):
+    parent, child = make_person(oak), make_person(oak, name="Bo Okafor", under_18=True)
+    to = oak.url(f"people/{parent.pk}/consents/")
+    assert organiser.post(to, said_by(oak, parent, child=child.pk)).status_code == 302
+    row = Consent.of(oak.group).get()
+    assert (row.person, row.child, row.answer, row.by) == (parent, child, "yes", oak.organiser)
+    page = organiser.get(oak.url(f"people/{parent.pk}/")).content.decode()
+    assert "For their children" in page and "Bo Okafor" in page and f"said by {parent}" in page
+
+
+def test_a_yes_for_a_child_is_no_yes_for_the_parent(oak):
+    parent, child = make_person(oak), make_person(oak, name="Bo Okafor", under_18=True)
+    say_for = {"kind": "people in photo", "answer": "yes", "how": "asked", "on": oak.group.today()}
+    consents.write_consent(person=parent, by=oak.visitor, child=child, **say_for)
+    assert not consents.allows(parent, "people in photo")
+    assert [one.now for one in consents.standing(parent)] == [None] * len(Consent.KINDS)
+    assert [row.child for row in consents.of_children(parent)] == [child]
+
+
+def test_a_later_no_for_the_child_holds(oak):
+    parent, child = make_person(oak), make_person(oak, name="Bo Okafor", under_18=True)
+    for answer in ("yes", "no"):
+        said = {"kind": "people in photo", "answer": answer, "how": "asked", "on": oak.group.today()}
+        consents.write_consent(person=parent, by=oak.visitor, child=child, **said)
+    assert [row.answer for row in consents.of_children(parent)] == ["no"]
+
+
+def test_a_child_nobody_wrote_down_is_named_by_the_parents_answer(organiser, oak):
+    parent = make_person(oak)
+    to = oak.url(f"people/{parent.pk}/consents/")
+    organiser.post(to, said_by(oak, parent, child_name="Ida"))
+    child = Consent.of(oak.group).get().child
+    assert (child.name, child.under_18, child.phone) == ("Ida", True, "")
+
+
+def test_a_child_chosen_and_another_named_is_asked_about_beside_the_field(organiser, oak):
+    parent, child = make_person(oak), make_person(oak, name="Bo Okafor", under_18=True)
+    to = oak.url(f"people/{parent.pk}/consents/")
+    answer = organiser.post(to, said_by(oak, parent, child=child.pk, child_name="Ida"))
+    assert answer.status_code == 400 and "Choose a child or write a name, not both." in answer.content.decode()
+    assert not Consent.of(oak.group).exists()
+
+
+def test_a_child_is_asked_for_only_where_one_is_known_and_never_of_a_child(organiser, oak):
+    parent = make_person(oak)
+    assert 'name="child"' not in organiser.get(oak.url(f"people/{parent.pk}/")).content.decode()
+    child = make_person(oak, name="Bo Okafor", under_18=True)
+    assert 'name="child"' in organiser.get(oak.url(f"people/{parent.pk}/")).content.decode()
+    assert 'name="child_name"' not in organiser.get(oak.url(f"people/{child.pk}/")).content.decode()
+
+
+def test_another_groups_child_cannot_be_named(organiser, oak, elm):
+    parent, theirs = make_person(oak), make_person(elm, name="Bo Elm", under_18=True)
+    answer = organiser.post(oak.url(f"people/{parent.pk}/consents/"), said_by(oak, parent, child=theirs.pk))
+    assert answer.status_code == 400 and not Consent.of(oak.group).exists()
