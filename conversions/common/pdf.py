@@ -1,7 +1,8 @@
 """The only file that makes PDFs: a template and its context in, tagged bytes out."""
 
 import logging
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -11,10 +12,26 @@ from django.template.loader import render_to_string
 
 log = logging.getLogger(__name__)
 TYPES = {"css": "text/css", "svg": "image/svg+xml", "jpg": "image/jpeg"}
+LOOK = {"pdf_variant": "pdf/ua-1", "dpi": 150, "jpeg_quality": 80}
+MOST_TRIES = 8  # of a paper that does not fit: each says a little less or in smaller type, so few are ever needed
+
+# On how many pages each element with an id stands, and how many there are in all -> what to change; nothing: it is right.
+Refit = Callable[[Mapping[str, int], int], Mapping[str, Any] | None]
 
 
-def render(template: str, context: Mapping[str, Any], photos: Mapping[int, bytes] | None = None) -> bytes:
-    """A PDF/UA-1 document. `photos` are the only pictures it may show, named photo:<id> in the page."""
+def render(
+    template: str,
+    context: Mapping[str, Any],
+    photos: Mapping[int, bytes] | None = None,
+    *,
+    refit: Refit | None = None,
+    is_one_sided: bool = False,
+) -> bytes:
+    """A PDF/UA-1 document. `photos` are the only pictures it may show, named photo:<id> in the page.
+
+    `refit` looks at how the pages fell and answers with more context for another try, or with nothing.
+    `is_one_sided`: something is cut off it, so a printer is asked to leave the back of each sheet empty.
+    """
     from weasyprint import HTML  # slow to import, and missing system libraries should stop a paper, not the site
     from weasyprint.urls import URLFetcher, URLFetcherResponse
 
@@ -33,8 +50,20 @@ def render(template: str, context: Mapping[str, Any], photos: Mapping[int, bytes
             log.warning("a paper asked for something it may not have (%s)", kind)
             raise ValueError(f"refused {kind}")
 
-    page = HTML(string=render_to_string(template, dict(context)), base_url=None, url_fetcher=House())
-    return page.write_pdf(pdf_variant="pdf/ua-1", dpi=150, jpeg_quality=80, finisher=_finish)
+    context, seen = dict(context), {}  # pictures are read once, however often the pages are laid out
+    for _try in range(MOST_TRIES):
+        page = HTML(string=render_to_string(template, context), base_url=None, url_fetcher=House())
+        document = page.render(cache=seen, **LOOK)
+        change = refit and refit(_spans(document), len(document.pages))
+        if not change:
+            break
+        context |= change
+    return document.write_pdf(finisher=_one_sided if is_one_sided else _finish, **LOOK)
+
+
+def _spans(document: Any) -> dict[str, int]:
+    """On how many pages each element with an id stands."""
+    return dict(Counter(name for page in document.pages for name in page.anchors))
 
 
 def _static(name: str) -> tuple[bytes, str] | None:
@@ -54,6 +83,11 @@ def _finish(document: Any, pdf: Any) -> None:
             _scope_cells(pdf, row)
         if getattr(row, "get", None) and row.get("Subtype") == "/Link":
             row["F"] = 4
+
+
+def _one_sided(document: Any, pdf: Any) -> None:
+    _finish(document, pdf)
+    pdf.catalog["ViewerPreferences"]["Duplex"] = "/Simplex"  # as ISO 32000-1 names it, section 12.2
 
 
 def _scope_cells(pdf: Any, row: Any) -> None:

@@ -28,6 +28,7 @@ class Letter:
     form: str
     subject: str
     body: str
+    core: str = ""  # what it is about, without greeting and end
 
 
 def language_of(person: Person) -> str:
@@ -36,26 +37,30 @@ def language_of(person: Person) -> str:
     return next((code for code in (person.language, person.group.language) if code in known), settings.LANGUAGE_CODE)
 
 
-def compose(message: Message, request: HttpRequest | None = None) -> Letter:
-    """What to send, say, or put through the door. The first line of a kind's template is the subject."""
-    form, group = FORMS[message.route], message.group
+def compose(message: Message, request: HttpRequest | None = None, *, form: str = "", has_link: bool = True) -> Letter:
+    """What to send, say, or put through the door. The first line of a kind's template is the subject.
+
+    `form`: another one than that of its route; `has_link` False: nothing in it asks for a screen.
+    """
+    form, group = form or FORMS[message.route], message.group
     with translation.override(message.language), timezone.override(group.zone):
         context = {
-            **_read(message.values),
+            **read_values(message.values),
             "form": form,
             "group": group,
             "person": message.person,
             "sender": str(message.by) if message.by else group.name,
-            "link": _address(message, request),
-            "has_paper": bool(message.document),
+            "link": _address(message, request) if has_link else "",
+            "has_paper": bool(message.document_id),
             "today": group.today(),
+            "is_printed": not has_link,
         }
         subject, _line, core = _tidy(render_to_string(message.template, context)).partition("\n")
         body = render_to_string(f"mail/_{form}.txt", {**context, "core": core.strip(), "subject": subject})
-    return Letter(form, " ".join(subject.split()), _tidy(body))
+    return Letter(form, " ".join(subject.split()), _tidy(body), core.strip())
 
 
-def _read(values: dict[str, Any]) -> dict[str, Any]:
+def read_values(values: dict[str, Any]) -> dict[str, Any]:
     """Dates were written as text, to stand in JSON."""
     dated = {key: text for key, text in values.items() if isinstance(text, str) and DATE.fullmatch(text)}
     return values | {key: datetime.date.fromisoformat(text) for key, text in dated.items()}

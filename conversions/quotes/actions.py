@@ -92,7 +92,10 @@ def send_quote(*, quote: Quote, revision: int, by: Member, paper: Paper) -> Quot
         Conversion.of(group).select_for_update().get(pk=quote.conversion_id)
         if problems := why_not_sent(quote):
             raise ValidationError(problems)
-        document = Document(group=group, kind="plan", title=paper.title, language=paper.language, content=paper.content)
+        document = Document(
+            group=group, kind="plan", title=paper.title, language=paper.language, variant=paper.variant,
+            content=paper.content,
+        )  # fmt: skip
         document.full_clean()
         document.save()
         versions = Quote.of(group).filter(conversion=quote.conversion_id)

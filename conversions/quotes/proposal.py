@@ -2,7 +2,7 @@
 
 import copy
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
@@ -11,24 +11,20 @@ from django.conf import settings
 from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 
-from conversions.common import pdf as paper
 from conversions.visits.cautions import Caution, cautions_for
-from conversions.visits.texts import ALWAYS, COLD
+from conversions.visits.texts import ALWAYS, ASKING, COLD
 from conversions.yards.drawing import plan_svg, section_svg
 
 from . import wording
 from .book import book
 from .dates import valid_until
 from .models import Quote
-from .rooms import SECTION_MM, largest, layout_of
+from .paper import print_plan
+from .paper.rows import rows
 
-WHO = {"group": "w", "household": "y", "free": "f"}
 SCHEMA = 1
 EVERY_DAY = {caution.key for caution in (*ALWAYS, *COLD)}
-# Letters beside the usual paragraphs: from the first on, one of those moves to page 3; from the second on, 12 pt.
-LONG_WORDS, VERY_LONG_WORDS = 120, 300
-FOR_TENANTS, SHORTER_PAGE = 120, 60  # the same, for the words to tenants and what Letter has less than A4
-TITLE_LINE, SECOND_LINE = 40, 90  # letters on one line of the title, and what a second line of it takes
+LARGE_PRINT = "large print"
 
 
 @dataclass(frozen=True)
@@ -38,6 +34,7 @@ class Paper:
     content: bytes
     title: str
     language: str
+    variant: str
     sentence: str
     offered_on: datetime.date | None
     offered_rain_on: datetime.date | None
@@ -79,6 +76,7 @@ def paper_of(sending: Quote, content: bytes) -> Paper:
         content=content,
         title=words,
         language=language_of(sending),
+        variant=LARGE_PRINT if is_large(sending) else "",
         sentence=sending.sentence,
         offered_on=sending.offered_on,
         offered_rain_on=sending.offered_rain_on,
@@ -93,6 +91,11 @@ def language_of(quote: Quote) -> str:
     known = dict(settings.LANGUAGES)
     wanted = quote.conversion.household.contact.language or quote.group.language
     return wanted if wanted in known else settings.LANGUAGE_CODE
+
+
+def is_large(quote: Quote) -> bool:
+    """They read large print, so that their paper is laid out anew for 18 pt."""
+    return quote.conversion.household.contact.large_print
 
 
 def title(quote: Quote) -> str:
@@ -117,18 +120,22 @@ def freeze(quote: Quote) -> dict[str, Any]:
         "prices": {item: _price_frozen(row) for item, row in book(group).items()},
         "total": str(quote.total()),
         "texts": _texts(quote, lines),
-        "cautions": [_caution_frozen(c) for c in cautions_for(quote.conversion) if c.household_text],
+        "cautions": [_caution_frozen(c, lines) for c in cautions_for(quote.conversion) if c.household_text],
     }
 
 
-def _caution_frozen(caution: Caution) -> dict[str, Any]:
-    """`is_ours` marks what this yard brings up, apart from what holds on every build day."""
+def _caution_frozen(caution: Caution, lines: list[Any]) -> dict[str, Any]:
+    """`is_ours` marks what this yard brings up, apart from what holds on every build day; `ask`: whom, when, whose cost."""
+    asking = ASKING.get(caution.key)
+    if asking and caution.key == "soil_untested" and any(line.item == "soil test" and line.is_in for line in lines):
+        asking = replace(asking, cost=_("Our list says what the test costs and who pays for it."))
     return {
         "key": caution.key,
         "severity": caution.severity,
         "title": str(caution.title),
         "text": str(caution.household_text),
         "whom": str(caution.whom),
+        "ask": str(asking or ""),
         "where": list(caution.where),
         "is_ours": caution.key not in EVERY_DAY,
     }
@@ -147,7 +154,7 @@ def _texts(quote: Quote, lines: list[Any]) -> dict[str, Any]:
         "hours": hours,
         "what": wording.what(site, takeoff),
         "when": wording.when(quote.offered_on, quote.offered_rain_on, hours),
-        "pay": wording.pay(lines, quote.total(), group),
+        "pay": wording.pay(lines, quote.total(), group, quote.deposit),
         "do": wording.to_do(takeoff, quote.offered_on),
         "cannot_promise": wording.cannot_promise(),
         "if_not_free": wording.if_not_free(lines, group),
@@ -171,7 +178,6 @@ def context(quote: Quote) -> dict[str, Any]:
     frozen = quote.frozen
     shown = SimpleNamespace(**frozen["shown"])
     takeoff, conversion, before = frozen["takeoff"], quote.conversion, earlier(quote)
-    letters = _letters_on_first_page(quote)
     return {
         "quote": quote,
         "group": quote.group,
@@ -180,12 +186,13 @@ def context(quote: Quote) -> dict[str, Any]:
         "contact": conversion.household.contact,
         "tenure": conversion.household.tenure,
         "caller": str(quote.made_by),
+        "ring": wording.ring(quote.group, str(quote.made_by)),
         "shown": shown,
         "texts": frozen["texts"],
+        "changes": quote.changes if before else [],
         "ours": [caution for caution in frozen["cautions"] if caution["is_ours"]],
         "every_day": [caution for caution in frozen["cautions"] if not caution["is_ours"]],
-        "is_long": letters > LONG_WORDS,
-        "is_very_long": letters > VERY_LONG_WORDS,
+        "later": wording.later(),
         "total": Decimal(frozen["total"]),
         "cover_m2": takeoff["figures"]["cover"]["value"],
         "rows": rows(quote, shown),
@@ -193,13 +200,6 @@ def context(quote: Quote) -> dict[str, Any]:
         "before": before,
         "number": 1 + _sent_before(quote).count() if before else 1,
     }
-
-
-def _letters_on_first_page(quote: Quote) -> int:
-    letters = len(quote.conversion.wish) + len(quote.sentence)
-    letters += FOR_TENANTS if quote.conversion.household.tenure != "own" else 0
-    letters += SECOND_LINE if len(title(quote)) > TITLE_LINE else 0
-    return letters + (SHORTER_PAGE if quote.group.paper == "Letter" else 0)
 
 
 def local_date(at: datetime.datetime, group: Any) -> datetime.date:
@@ -217,39 +217,6 @@ def _sent_before(quote: Quote) -> Any:
     return rows.exclude(sent_at=None)
 
 
-def rows(quote: Quote, shown: Any) -> list[dict[str, Any]]:
-    """The one table: each line that is in, then what the household has at home."""
-    frozen = quote.frozen
-    table = []
-    for line in quote.lines.all():
-        values = line.values
-        if not values.is_in:
-            continue
-        amount, detail = values.amount(shown.minor_digits), frozen["texts"]["details"].get(line.item, "")
-        table.append(
-            {
-                "word": line.get_item_display(),
-                "detail": detail,
-                "on_paper": detail if line.item == "frame" or line.words else "",  # the rest stands on the page only
-                "how_much": wording.how_much(values, frozen["takeoff"], shown.units),
-                "who": WHO[line.brought_by],
-                "who_word": line.get_brought_by_display(),
-                "amount": amount if line.paid_by == "household" else Decimal(0),
-                "is_missing": values.needs_price(),
-                "payer": "" if line.paid_by == "household" or not amount else line.get_paid_by_display(),
-            }
-        )
-    return table + _yours()
-
-
-def _yours() -> list[dict[str, Any]]:
-    you = {"who": "y", "who_word": _("You bring"), "amount": Decimal(0), "is_missing": False, "payer": ""}
-    return [
-        {**you, "word": _("Water from your tap"), "detail": "", "how_much": _("on the day")},
-        {**you, "word": _("Hands"), "detail": "", "how_much": _("only if you can")},
-    ]
-
-
 def drawings(quote: Quote) -> dict[str, Any]:
     """The plan for a wide screen and a narrow one, and the cut; each with its own ids."""
     site, takeoff, units = _drawn(quote)
@@ -261,20 +228,6 @@ def drawings(quote: Quote) -> dict[str, Any]:
     }
 
 
-def paper_drawings(quote: Quote) -> dict[str, Any]:
-    """A small plan for the first page; for the second the plan true to scale, and the cut where there is room for it."""
-    site, takeoff, units = _drawn(quote)
-    layout, scale, room = layout_of(site, quote.group.paper)
-    width_mm = SECTION_MM[quote.group.paper]
-    return {
-        "mini": plan_svg(site, takeoff, prefix="pq", few=True, units=units, patch=largest(site, takeoff)),
-        "plan": plan_svg(site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=room[0]),
-        "section": section_svg(site, takeoff, prefix="ps", paper=True, units=units, width_mm=width_mm),
-        "scale": scale,
-        "layout": layout,
-    }
-
-
 def _drawn(quote: Quote) -> tuple[dict, dict, str]:
     return quote.frozen["site"], quote.frozen["takeoff"], quote.frozen["shown"]["units"]
 
@@ -282,5 +235,4 @@ def _drawn(quote: Quote) -> tuple[dict, dict, str]:
 def pdf(quote: Quote) -> bytes:
     """The bytes of the paper, from what `quote.frozen` holds."""
     with translation.override(language_of(quote)), timezone.override(quote.group.zone):
-        page = {**context(quote), **paper_drawings(quote)}
-        return paper.render("quotes/paper.html", page)
+        return print_plan(quote, context(quote), is_large=is_large(quote))

@@ -12,7 +12,7 @@ from conversions.common import measures, money
 from conversions.common.dates import date_format, time_format
 from conversions.growing import care_time
 
-from .pricing import ON_THE_SUM, LineValues
+from .pricing import LineValues
 from .units import counted
 
 HAND_M = (Decimal("0.08"), Decimal("0.10"))  # about how wide a grown-up's hand is: common knowledge, no source
@@ -113,25 +113,31 @@ def what(site: Mapping[str, Any], takeoff: Mapping[str, Any]) -> str:
 def when(offered_on: datetime.date | None, rain_on: datetime.date | None, hours: str = "") -> str:
     if offered_on is None:
         return _("We find a day together once you say yes. The work is done in one long morning.")
-    first = f"{day(offered_on)}, {hours}." if hours else f"{day(offered_on)}."
-    rain = [_("If the weather is bad, %(day)s.") % {"day": day(rain_on)}] if rain_on else []
-    return " ".join([first, *rain, _("A heap of chips comes a day or two before. We ask you where it may stand.")])
+    on = {"day": day(offered_on), "hours": hours}
+    said = [_("We come on %(day)s, %(hours)s.") % on if hours else _("We come on %(day)s.") % on]
+    if rain_on:
+        said.append(_("If the weather is bad, we come on %(day)s.") % {"day": day(rain_on)})
+    said.append(_("A heap of chips comes a day or two before. We ask you where it may stand."))
+    return " ".join(said)
 
 
-def pay(lines: list[LineValues], total: Decimal, shown: Any) -> str:
-    lines = [line for line in lines if line.item not in ON_THE_SUM]
-    paid = [plain_name(x) for x in lines if x.paid_by == "household" and x.amount(shown.minor_digits)]
-    free = [plain_name(x) for x in lines if x.is_in and x.amount(shown.minor_digits) == 0]
+def pay(lines: list[LineValues], total: Decimal, shown: Any, deposit: Decimal | None = None) -> str:
+    digits = shown.minor_digits
+    there = [line for line in lines if line.is_in and line.item != "grant"]
+    paid = [plain_name(x) for x in there if x.paid_by == "household" and x.amount(digits)]
+    others = [plain_name(x) for x in there if x.paid_by != "household" and x.amount(digits)]
+    yours = [plain_name(x) for x in there if x.brought_by == "household"]
+    free = [plain_name(x) for x in there if x.amount(digits) == 0 and x.brought_by != "household"]
+    given = money.total((x.amount(digits) for x in lines if x.is_in and x.item == "grant"), digits)
+    parts = [_("Nothing.")]
     if paid:
         parts = [_("%(total)s in all: %(things)s.") % {"total": money.shown(total, shown), "things": listed(paid)}]
-    else:
-        parts = [_("Nothing.")]
-    by_others = [x for x in lines if x.paid_by != "household" and x.amount(shown.minor_digits) != 0]
-    if by_others:
-        things = listed(plain_name(x) for x in by_others)
-        parts.append(sentence(_("%(things)s: paid by others, not by you.") % {"things": things}))
-    yours = [plain_name(x) for x in lines if x.is_in and x.brought_by == "household"]
-    free = [word for word in free if word not in yours]
+    if given:
+        parts.append(_("A grant of %(amount)s has come off already.") % {"amount": money.shown(abs(given), shown)})
+    if deposit:
+        parts.append(_("We ask for %(amount)s of it before the day.") % {"amount": money.shown(deposit, shown)})
+    if others:
+        parts.append(sentence(_("%(things)s: paid by others, not by you.") % {"things": listed(others)}))
     if free:
         parts.append(_("You pay nothing for %(things)s.") % {"things": listed(free)})
     if yours:
@@ -140,18 +146,41 @@ def pay(lines: list[LineValues], total: Decimal, shown: Any) -> str:
 
 
 def if_not_free(lines: Iterable[LineValues], shown: Any) -> list[str]:
-    """Who decides, and about how much, when a gift does not come."""
+    """When a gift does not come: who decides, and at most how much it costs them."""
     gifts = [line for line in lines if line.is_in and line.brought_by == "free"]
-    if not gifts:
-        return []
+    said = []
+    for decider in ("household", "group"):
+        theirs = [line for line in gifts if line.if_not_free_by == decider]
+        if theirs:
+            said.append(_not_free(theirs, decider, shown))
+    return said
+
+
+def _not_free(gifts: list[LineValues], decider: str, shown: Any) -> str:
+    """Whole sentences, one for each case, so that every language can put them in its own order."""
+    is_chips = [line.item for line in gifts] == ["chips"]
     known = [line.if_not_free(shown.minor_digits) for line in gifts]
-    opening = _("If the free chips do not come, we ask you before we spend anything")
-    if [line.item for line in gifts] != ["chips"]:
-        opening = _("If what is given free does not come, we ask you before we spend anything")
+    if decider == "group":
+        words = _("If what is given free does not come, we buy it and pay for it.")
+        return _("If the free chips do not come, we buy some and pay for them.") if is_chips else words
     if None in known:
-        return [f"{opening}."]
-    about = money.shown(money.total(known, shown.minor_digits), shown)
-    return [_("%(opening)s: it would be about %(amount)s.") % {"opening": opening, "amount": about}]
+        words = _("If what is given free does not come, you decide. We buy nothing before you know the price.")
+        chips = _("If the free chips do not come, you decide. We buy none before you know the price.")
+        return chips if is_chips else words
+    most = {"amount": money.shown(money.total(known, shown.minor_digits), shown)}
+    words = _("If what is given free does not come, you decide. To buy it would cost you %(amount)s at most.")
+    chips = _("If the free chips do not come, you decide. To buy some would cost you %(amount)s at most.")
+    return (chips if is_chips else words) % most
+
+
+def ring(group: Any, caller: str) -> str:
+    """Whom to ring, on what number and when; nothing where the group has no phone."""
+    who = {"name": caller, "phone": group.phone, "hours": group.phone_hours}
+    if not group.phone:
+        return ""
+    if not group.phone_hours:
+        return _("Ring %(name)s on %(phone)s.") % who
+    return _("Ring %(name)s on %(phone)s, %(hours)s.") % who
 
 
 def to_do(takeoff: Mapping[str, Any], offered_on: datetime.date | None) -> list[str]:
@@ -184,6 +213,18 @@ def cannot_promise() -> str:
         "Some grass comes back at the edges. Ring us: help is free in the first year. "
         "The chips sink. Small mushrooms may come: do not eat them."
     )
+
+
+def later() -> list[tuple[str, str]]:
+    """What it looks like when. Common practice, no source."""
+    return [
+        (_("On the day"), _("Plain chips and small plants. It looks bare at first, and smells of wood.")),
+        (_("After a month"), _("The chips turn grey and sink a little. The plants have taken hold.")),
+        (_("In summer"), _("It is green and full. Slugs come too: pick them off at dusk.")),
+        (_("In winter"), _("It rests. Leave the old roots in, and keep the beds covered.")),
+        (_("In the second year"), _("The old grass has turned to soil. You plant straight into it.")),
+        (_("Ill or away?"), _("Ring us before the plants go dry. We help you find someone to water.")),
+    ]
 
 
 def how_much(line: LineValues, takeoff: Mapping[str, Any], units: str) -> str:

@@ -1,5 +1,6 @@
 """The one text of each caution. Every page and paper takes it from here."""
 
+from .asking import ASKING, Asking
 from .day import ALWAYS, COLD
 from .kind import ADVICE, NOTE, SEVERITIES, STOP, Caution
 from .soil import SOIL, SUSPECT
@@ -7,4 +8,16 @@ from .yard import RAISED
 
 CAUTIONS = {caution.key: caution for caution in (*ALWAYS, *COLD, *RAISED, *SOIL)}
 
-__all__ = ["ADVICE", "ALWAYS", "CAUTIONS", "COLD", "NOTE", "SEVERITIES", "STOP", "SUSPECT", "Caution"]
+__all__ = [
+    "ADVICE",
+    "ALWAYS",
+    "ASKING",
+    "CAUTIONS",
+    "COLD",
+    "NOTE",
+    "SEVERITIES",
+    "STOP",
+    "SUSPECT",
+    "Asking",
+    "Caution",
+]

@@ -1,8 +1,5 @@
 """The plan of a yard to scale, for screen and paper, from the site document and its take-off."""
 
-from dataclasses import dataclass
-from functools import cached_property
-
 from django.utils.safestring import SafeString
 from django.utils.text import Truncator
 from django.utils.translation import gettext as _
@@ -12,57 +9,14 @@ from conversions.common import measures
 
 from . import bedding, beyond, ground, setout, tape
 from .frame import Frame, arrange, beds_of, bounds_m, footprint_m, is_drawable
+from .look import LARGE_SIZE, Look
 from .sheet import MM, Sheet, slab, word_width
 
 SCALES = (50, 100, 200)
 ABSURD_SCALE = 500
 PAPER_MM = (180.0, 150.0)  # the room on a page when nobody says otherwise
-PAPER_SIZE = 12.8  # 9 pt
-LARGE_SIZE = 25.6  # 18 pt
 MARGIN = 6.0
 LARGEST_M = 150.0  # units per metre: a patch of one metre is not blown up to fill a screen
-
-
-@dataclass(frozen=True)
-class Look:
-    """How a plan is to look: where it goes and how much it says."""
-
-    paper: bool = False
-    compact: bool = False
-    few: bool = False
-    setout: bool = False
-    bw: bool = False
-    units: str = "metric"
-    least: float = 0.0
-    large: bool = False
-
-    @cached_property
-    def size(self) -> float:
-        """Height of the letters in units of the drawing."""
-        if self.large:
-            return LARGE_SIZE
-        if self.paper:
-            return PAPER_SIZE * (2.1 if self.few else 1.55 if self.compact else 1.0)
-        return 24.0 if self.few else 13.0
-
-    @cached_property
-    def room(self) -> tuple[float, float]:
-        """Width and greatest height on a screen; a unit is about a pixel there. The letter's is 62 mm by 52 mm."""
-        if self.few:
-            return 360.0, 296.0
-        return (360.0, 380.0) if self.compact else (640.0, 560.0)
-
-    def band(self, scale: float) -> float:
-        """Depth of what is drawn beyond the edge: about 0.8 m, with room for its words."""
-        least, most = (1.5, 2.0) if self.few else (3.1, 4.2)
-        return min(max(0.8 * scale, self.size * least), max(self.size * most, self.size * least))
-
-    def header(self, patches: int) -> float:
-        return self.size * 1.9 if patches > 1 else 0.0
-
-    @property
-    def footer(self) -> float:
-        return 0.0 if self.few else self.size * 2.4
 
 
 def plan_svg(
@@ -264,7 +218,7 @@ def _write_depth(sheet: Sheet, free, depth_m: float, units: str) -> None:
 
 def _foot(sheet: Sheet, look: Look, site, legend, per_metre: float, width: float, height: float, scale) -> float:
     """Legend, scale bar and north under the frames; returns the height of the whole sheet."""
-    x, y = MARGIN, height + look.size * 0.9
+    x, y = MARGIN, height + look.size * 0.9 + (0.0 if look.few else look.lift)
     for words in legend:
         sheet.text(x, y, words, 0.84, anchor="start", halo=False)
         y += look.size * 1.3

@@ -24,7 +24,7 @@ EDGES = {
 SIZE = 13.0
 WIDE, NARROW = 760.0, 390.0
 WIDTHS = {"mounded": (166.0, 92.0), "pocket": (76.0, 54.0), "framed": (146.0, 92.0)}  # on a wide and a narrow sheet
-TALLEST = 150.0  # units above the cardboard, whatever the depths
+TALLEST, TALLEST_BARE = 150.0, 96.0  # units above the cardboard, whatever the depths
 PER_MM = 0.5
 
 
@@ -49,7 +49,7 @@ def section_svg(
     """
     sheet = Sheet(prefix, SIZE, bw)
     beds = _first_of_each(site)
-    cut = _cut(site, takeoff, beds, compact)
+    cut = _cut(site, takeoff, beds, compact, is_bare)
     spots = _bed_spots(cut, beds, compact)
     cut.frames = [(x, x + width) for kind, x, width in spots if kind == "framed"]
     parts.draw_ground(sheet, cut)
@@ -110,12 +110,12 @@ def _has_trench(site: dict, takeoff: dict | None) -> bool:
     return bool(_edge_kind(site)) and (figure is None or figure["value"] > 0)
 
 
-def _cut(site: dict, takeoff: dict | None, beds: dict[str, dict], compact: bool) -> Cut:
+def _cut(site: dict, takeoff: dict | None, beds: dict[str, dict], compact: bool, is_bare: bool = False) -> Cut:
     trench, chips = site.get("trench") or {}, (site.get("mulch") or {}).get("depth_m", 0.09) * 1000
     edge, dug, house = _edge_kind(site), _has_trench(site, takeoff), "house" in _sides(site)
     depth = trench.get("depth_m", 0.10) * 1000 if dug else 0.0
     tops = [chips] + [size(bed, "height_m") * 1000 + (chips if kind == "mounded" else 0) for kind, bed in beds.items()]
-    per_mm = min(PER_MM, TALLEST / max(tops), 75 / depth if depth else PER_MM)
+    per_mm = min(PER_MM, (TALLEST_BARE if is_bare else TALLEST) / max(tops), 75 / depth if depth else PER_MM)
     narrow = 0.62 if compact else 1.0
     left = 86.0 * narrow if edge else 0.0
     ditch = max(34.0, trench.get("width_m", 0.15) * 1000 * 0.3) * narrow if dug else 0.0
@@ -124,7 +124,7 @@ def _cut(site: dict, takeoff: dict | None, beds: dict[str, dict], compact: bool)
     width = max(NARROW if compact else WIDE, need + (len(beds) + 1) * (12 if compact else 54))
     layers = int((site.get("cardboard") or {}).get("layers", 3))
     rise = max(tops) * per_mm + layers * parts.LAYER
-    over = 62.0 if compact else 100.0
+    over = 46.0 if is_bare else 62.0 if compact else 100.0
     return Cut(
         width=width, ground=rise + over, per_mm=per_mm, layers=layers, chips_mm=chips, trench_mm=depth,
         v_cut=trench.get("cut") == "V", edge=left, trench=ditch, house_from=width - wall if wall else None,

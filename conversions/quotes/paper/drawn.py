@@ -1,0 +1,54 @@
+"""The drawings of a plan's paper: the small plan of the letter, the plan true to scale, and the cut with its words."""
+
+from typing import Any
+
+from conversions.yards.drawing import plan_svg, scale_of, section_svg, section_words
+
+from ..models import Quote
+from .rooms import LARGE_MM, LARGE_SECTION_MM, MINI_MM, SECTION_MM, largest, least_units
+
+PAPER_UNITS_PER_MM = 4  # of the plan on paper: one unit is a quarter of a millimetre
+MINI_UNITS, SECTION_UNITS = 360.0, 390.0  # how wide these two are drawn
+
+
+def drawings(quote: Quote, layout: tuple[str, int, tuple[float, float]]) -> dict[str, Any]:
+    site, takeoff, units = _frozen(quote)
+    place, scale, room = layout
+    least = least_units(1, PAPER_UNITS_PER_MM)
+    return {
+        "mini": _mini(site, takeoff, units, "pq"),
+        "mini_owner": _mini(site, takeoff, units, "po"),
+        "plan": plan_svg(
+            site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=room[0], least=least
+        ),
+        "scale": scale,
+        "layout": place,
+        **_section(site, takeoff, units, SECTION_MM[quote.group.paper]),
+    }
+
+
+def large_drawings(quote: Quote) -> dict[str, Any]:
+    site, takeoff, units = _frozen(quote)
+    wide, high = LARGE_MM[quote.group.paper]
+    scale = scale_of(site, wide, high, large=True)
+    return {
+        "plan": plan_svg(site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=wide, large=True),
+        "scale": scale,
+        **_section(site, takeoff, units, LARGE_SECTION_MM[quote.group.paper]),
+    }
+
+
+def _mini(site: dict, takeoff: dict, units: str, prefix: str) -> str:
+    least = least_units(MINI_MM, MINI_UNITS)
+    return plan_svg(site, takeoff, prefix=prefix, few=True, units=units, patch=largest(site, takeoff), least=least)
+
+
+def _section(site: dict, takeoff: dict, units: str, wide_mm: float) -> dict[str, Any]:
+    drawn = section_svg(
+        site, takeoff, prefix="ps", paper=True, compact=True, is_bare=True, units=units, width_mm=wide_mm
+    )
+    return {"section": drawn, "layers": section_words(site, takeoff, units)}
+
+
+def _frozen(quote: Quote) -> tuple[dict, dict, str]:
+    return quote.frozen["site"], quote.frozen["takeoff"], quote.frozen["shown"]["units"]
