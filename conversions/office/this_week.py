@@ -154,7 +154,8 @@ def own_days(look: Look) -> Iterable[Need]:
         if day.on < look.today:
             yield over(look, day)
             continue
-        words = date_format(day.starts, "H:i") + "–" + date_format(day.ends, "H:i")
+        hours = {"starts": date_format(day.starts, "G:i"), "ends": date_format(day.ends, "G:i")}
+        words = _("%(starts)s to %(ends)s") % hours
         url = look.url("day", pk=day.pk)
         title = where.title(day, look.member, look.today, comes)
         yield Need(SOON, day.on, title, url, words, _("Open the day"), url, kind="build")

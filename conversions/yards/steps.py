@@ -51,7 +51,12 @@ def with_rows(rows: QuerySet[Conversion], group: Group) -> QuerySet[Conversion]:
 
 
 def short(on: datetime.date) -> str:
-    return date_format(on, "D j M")
+    """A day as it stands in a sentence; the year only where it is another one.
+
+    >>> short(datetime.date(1999, 5, 8))
+    'Sat 8 May 1999'
+    """
+    return date_format(on, "D j M" if on.year == timezone.localdate().year else "D j M Y")
 
 
 def at(when: datetime.datetime) -> str:

@@ -121,3 +121,8 @@ def test_each_layer_shows_the_day_it_was_laid_and_the_build_day_shows_beforehand
     assert on["lawn"] == yard.opened_on and on["card"] == timezone.localdate(yard.quotes.get().sent_at), "asked, quoted"
     ahead = [layer["on"] for layer in story.layers(row) if not layer["is_done"]]
     assert ahead == [None, day.on], "growing, and built"
+
+
+def test_a_day_of_another_year_says_so(oak):
+    assert steps.short(oak.today.replace(year=oak.today.year + 1, day=1)).endswith(str(oak.today.year + 1))
+    assert str(oak.today.year) not in steps.short(oak.today)
