@@ -11,7 +11,7 @@ from conversions import sizing
 from conversions.common import measures
 from conversions.groups.models import Group
 
-from . import sketch
+from . import inputs, sketch
 from .models import Conversion, Draft
 
 # what people read for each figure, in the order of the job; the rest stand under "and the rest"
@@ -40,7 +40,7 @@ UNITS = {
     "m2": gettext_lazy("m²"), "m3": gettext_lazy("m³"), "m": gettext_lazy("m"), "kg": gettext_lazy("kg"),
     "h": gettext_lazy("hours"), "sheets": gettext_lazy("sheets"), "loads": gettext_lazy("loads"),
     "people": gettext_lazy("people"), "kg/m2": gettext_lazy("kg/m²"), "kg/m3": gettext_lazy("kg/m³"),
-    "sheets a layer": gettext_lazy("sheets a layer"),
+    "sheets a layer": gettext_lazy("sheets a layer"), **inputs.UNITS,
 }  # fmt: skip
 KINDS = {
     "mounded": gettext_lazy("mounded bed"),
@@ -172,7 +172,7 @@ def _input(label: str, value: float, unit: str) -> dict:
     else:
         trimmed = measures.number(value, 3).rstrip("0").rstrip(".,") if value != int(value) else measures.number(value)
         shown = f"{trimmed} {UNITS.get(unit, unit)}".strip()
-    return {"label": KINDS.get(label) or LABELS.get(label) or _(label).replace("_", " "), "shown": shown}
+    return {"label": KINDS.get(label) or LABELS.get(label) or inputs.said(label), "shown": shown}
 
 
 def figure_rows(takeoff: dict, group: Group, keys: tuple[str, ...] | None = None) -> list[dict]:

@@ -35,6 +35,7 @@ def plan_context(desk, group: Group, member: Member) -> dict:
         "rest": measure.figure_rows(look.takeoff, group, REST),
         "notices": _notices(look.takeoff),
         "others": [draft for draft in drawings if draft.state == "open" and draft.number != desk.number],
+        "offers_fire_rule": "organiser" in member.roles and _may_need_fire_rule(desk.document, group),
         "has_old_numbers": bool(desk.number) and measure.has_old_numbers(desk.document, group),
         "is_kept": bool(desk.draft and desk.draft.state == "kept"),
         "can_take_back": bool(desk.number and desk.revision > 1),
@@ -94,6 +95,14 @@ def _numbered(document: dict, patch_uid: str) -> list[tuple[int, dict]]:
     return [(n, bed) for n, bed in enumerate(document.get("beds", []), start=1) if bed["patch"] == patch_uid]
 
 
+def _may_need_fire_rule(document: dict, group: Group) -> bool:
+    """A fence that burns stands beside this lawn, and nobody said yet whether a fire rule holds where the group works."""
+    if group.fire_strip_m or document.get("fire_strip_m"):
+        return False
+    corners = [corner for patch in document["patches"] for corner in (patch.get("corners") or [patch.get("circle")])]
+    return any(corner and corner.get("beyond") == "fence" and corner.get("burns", True) for corner in corners)
+
+
 def side_rows(patch: dict, sized: dict | None, group: Group) -> list[dict]:
     """The sides in the order they are walked, each with its length as typed and in both systems."""
     shape, typed = patch["shape"], patch.get("typed", {})
@@ -108,7 +117,7 @@ def side_rows(patch: dict, sized: dict | None, group: Group) -> list[dict]:
         rows.append(
             {
                 "corner": name,
-                "words": _("Round") if name == walk.ROUND else f"{name} to {after}",
+                "words": _("Round") if name == walk.ROUND else walk.between(name, after),
                 "shown": measures.length(metres, group.units),
                 "other": measures.length(metres, measures.other(group.units)),
                 "raw": raw.get(own, ""),

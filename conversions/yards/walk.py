@@ -68,7 +68,12 @@ def side_words(shape: str, name: str) -> str:
     corners = corners_of(shape)
     if name not in corners or name == ROUND:
         return name
-    return f"{name} to {corners[(corners.index(name) + 1) % len(corners)]}"
+    return between(name, corners[(corners.index(name) + 1) % len(corners)])
+
+
+def between(one: str, other: str) -> str:
+    """The side from one corner to the other, in the reader's words: `between("A", "B") == "A to B"`."""
+    return _("%(one)s to %(other)s") % {"one": one, "other": other}
 
 
 def outline(shape: str, metres: Mapping[str, Decimal | None], turns: Mapping[str, str]) -> dict:

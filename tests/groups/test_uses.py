@@ -88,3 +88,39 @@ def test_a_quote_with_the_strip_is_made_and_its_paper_printed(organiser, oak):
     quote = make_quote(oak, keep_draft(draft=draft, revision=draft.revision, by=oak.organiser))
     answer = organiser.get(oak.url(f"quotes/{quote.pk}/paper.pdf"))
     assert answer.status_code == 200 and b"".join(answer).startswith(b"%PDF")
+
+
+# ---- the switch is offered where the fact turns up
+
+OFFER = "Does a fire rule hold where you work?"
+
+
+def plan_page(client, world, beyond: str) -> str:
+    site = make_open(world, make_yard(world)).site
+    patch = {**site["patches"][0]}
+    patch["corners"] = [{**corner, "beyond": beyond if corner["id"] == "B" else "lawn"} for corner in patch["corners"]]
+    yard = make_yard(world, name="Sol Marin", reach="000 555 66", address="2 Upper Fold")
+    draft = make_open(world, yard)
+    save_site(draft=draft, revision=draft.revision, site={**site, "patches": [patch]})
+    return client.get(world.url(f"yards/{yard.pk}/plan/")).content.decode()
+
+
+def test_a_fence_beside_a_lawn_offers_the_fire_rule_and_switches_nothing_on(organiser, oak):
+    page = plan_page(organiser, oak, "fence")
+    assert OFFER in page and oak.url("group/uses/") in page
+    oak.group.refresh_from_db()
+    assert oak.group.fire_strip_m is None
+
+
+def test_a_lawn_without_a_fence_offers_nothing(organiser, oak):
+    assert OFFER not in plan_page(organiser, oak, "pavement")
+
+
+def test_whoever_cannot_switch_it_on_is_not_asked(client, oak):
+    oak.sign_in(client, "visitor")
+    assert OFFER not in plan_page(client, oak, "fence")
+
+
+def test_once_the_rule_is_kept_nobody_is_asked_again(organiser, oak):
+    keep(organiser, oak, "1.5")
+    assert OFFER not in plan_page(organiser, oak, "fence")
