@@ -20,6 +20,7 @@ OF_SIZE = {
     "load": gettext_lazy("loads of %(size)s"),
     "board": gettext_lazy("boards of %(size)s"),
 }
+UNSAID = (Decimal(1), Decimal("0.1"))  # steps that nobody would call steps
 BRINGS = {
     "group": gettext_lazy("we bring it"),
     "household": gettext_lazy("they bring it"),
@@ -71,7 +72,7 @@ def in_words(row: BookRow, group: Any) -> str:
     if values.unit in SIZED and values.holds:
         size = size_in_words(values.holds, values.unit, group.units)
         parts.append(OF_SIZE[values.unit] % {"size": size})
-    if values.pack != 1 and values.rounding != "none":
+    if values.pack not in UNSAID and values.rounding != "none":
         parts.append(_("in steps of %(pack)s") % {"pack": measures.number(values.pack, _places(values.pack))})
     parts.append(str(BRINGS[values.bringer]))
     return ", ".join(parts)

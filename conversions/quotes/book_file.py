@@ -130,6 +130,8 @@ def _values(said: dict[str, str], row: BookRow) -> PriceValues:
     for name, places in NUMBERS.items():
         if said.get(name):
             values = replace(values, **{name: _number(said[name], places)})
+    if values.unit != row.values.unit and values.unit in WHOLE and not said.get("pack"):
+        values = replace(values, pack=Decimal(1))  # the steps were those of the old unit
     if "unit" in said and values.unit not in SIZED:
         values = replace(values, holds=None, face=None)
     return values

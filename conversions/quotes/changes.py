@@ -119,6 +119,11 @@ def _new(line: LineValues, shown: Any) -> str:
     if line.item in NEW:
         return str(NEW[line.item])
     amount = line.amount(shown.minor_digits)
+    if line.item == "grant":
+        return _("New: a grant, %(name)s, takes off %(amount)s.") % {
+            "name": line.name,
+            "amount": money.shown(-amount, shown),
+        }
     if not amount or line.paid_by != "household":
         return _("New: %(name)s.") % {"name": line.name}
     return _("New: %(name)s, %(amount)s.") % {"name": line.name, "amount": money.shown(amount, shown)}

@@ -45,7 +45,7 @@ class SendForm(GroupForm):
 
     what_changed = forms.CharField(
         label=_("What changed since then, in words"), max_length=1000, required=False,
-        widget=forms.Textarea(attrs={"rows": 4}),
+        widget=forms.Textarea(attrs={"rows": 6}),
         help_text=_("One sentence a line. Change them as you like; a new day is told by itself."),
     )  # fmt: skip
     worked_out = forms.CharField(required=False, widget=forms.HiddenInput)

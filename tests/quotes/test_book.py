@@ -244,6 +244,11 @@ def test_each_bad_row_is_told_in_words_with_its_line_and_nothing_is_written(orga
     assert not Price.of(oak.group).exists()
 
 
+def test_another_unit_in_the_file_starts_with_steps_of_one(oak):
+    read = book_file.read("item,price,unit,holds\ncompost,5,bag,0.05\n", oak.group)
+    assert [(one.values.unit, one.values.pack) for one in read.changes] == [("bag", 1)]
+
+
 def test_a_number_that_could_mean_thousands_is_asked_about(oak):
     read = book_file.read('item,price\ncompost,"1,250"\n', oak.group)
     assert read.errors == [(2, "Compost: is this 1.250 or 1250?")]

@@ -54,6 +54,15 @@ def test_own_lines_who_brings_and_quantities_are_told(oak):
     ]
 
 
+def test_a_new_grant_is_told_as_what_it_takes_off(oak):
+    second = make_newer(oak, make_sent(oak))
+    add(second, "grant", "Water district", unit_price=Decimal(50))
+    assert told(now(second)) == [
+        "New: a grant, Water district, takes off $50.00.",
+        "The price falls from $277.00 to $227.00.",
+    ]
+
+
 def test_a_new_day_is_told_by_itself_and_the_words_typed_are_kept(organiser, oak):
     with time_machine.travel(datetime.datetime(2026, 4, 20, 12, tzinfo=datetime.UTC), tick=False):
         first = make_sent(oak, offered_on=datetime.date(2026, 5, 9))
