@@ -34,12 +34,12 @@ def test_an_empty_plan_has_no_figures_and_no_problems():
 def test_the_groups_own_pace_changes_the_hours_and_says_so(oak):
     site = make_site()
     book, _problems = measure.takeoff_of(site, oak.group)
-    oak.group.pace = {"factor": 2.0}
+    oak.group.pace = {"factor": 2.0, "days": 3}
     own, _problems = measure.takeoff_of(site, oak.group)
     assert own["figures"]["hours"]["value"] > book["figures"]["hours"]["value"] * 1.8
     rows = {row["key"]: row for row in measure.figure_rows(own, oak.group)}
-    assert rows["hours"]["is_learned"]
-    assert not rows["chips"]["is_learned"]
+    assert rows["hours"]["whose"] == "yours, from 3 days"
+    assert rows["chips"]["whose"] == ""
 
 
 def test_figures_are_shown_in_the_groups_units_with_the_other_beside(oak):
