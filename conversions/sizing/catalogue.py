@@ -1,13 +1,13 @@
 """Every constant of the engine, each with its unit, source and range; the group may change what is not geometry.
 
-"common practice, no source" and "from memory" mean what they say: good until a group's own days say better.
+"common practice, no source" and "from memory" mean what they say: good until a group's own days say better. A source
+stands whole on its line and is never put together, so that it can be said in another language.
 """
 
 from dataclasses import dataclass
 
 PRACTICE = "common practice, no source"
 MEMORY = "from memory"
-OWN = "our own arithmetic"
 
 
 @dataclass(frozen=True)
@@ -20,18 +20,6 @@ class Constant:
     high: float | None = None
 
 
-@dataclass(frozen=True)
-class Rate:
-    """Person-hours per unit, one average adult working steadily, rest excluded."""
-
-    task: str
-    unit: str
-    low_h: float
-    likely_h: float
-    high_h: float
-    source: str
-
-
 # --- ground -----------------------------------------------------------------------------------------------------
 HOUSE_STRIP = Constant(
     "strip left clear along a house wall", 0.3, "m", "NC State Extension, termites and landscaping", 0.15, 0.3
@@ -39,10 +27,10 @@ HOUSE_STRIP = Constant(
 TREE_RING_FACTOR = Constant(
     "tree ring, radius over trunk diameter", 12, "", "Vancouver (WA) tree code, 1 ft per inch of trunk", 12, 18
 )
-TREE_RING_LEAST = Constant("least radius of a tree ring", 1.83, "m", "6 ft; " + PRACTICE)
+TREE_RING_LEAST = Constant("least radius of a tree ring", 1.83, "m", "6 ft; common practice, no source")
 TREE_COLLAR = Constant("bare collar off the bark", 0.15, "m", "6 in off trunks; read in an extension sheet", 0.05, 0.15)
 LINE_BAND = Constant("hand-tools band each side of a marked line", 0.6, "m", "18 to 24 in by state lists", 0.46, 0.61)
-PAINT_STRIP = Constant("distance kept from an untested old-painted wall", 3.0, "m", "10 ft; " + PRACTICE)
+PAINT_STRIP = Constant("distance kept from an untested old-painted wall", 3.0, "m", "10 ft; common practice, no source")
 ABSURD_SIDE = Constant("a side longer than this is asked about", 60.0, "m", PRACTICE)
 
 # --- trench -----------------------------------------------------------------------------------------------------
@@ -51,16 +39,18 @@ SWELL = {  # loose volume over volume in the bank, less one; by soil
     "medium": Constant("swell of loosened loam", 0.25, "", "engineering reference, swell factors"),
     "heavy": Constant("swell of loosened clay", 0.40, "", "engineering reference, swell factors"),
 }
-RATE_TRENCH_SECTION = Constant("trench section the labour rates were set for", 0.0225, "m2", "0.15 x 0.15 m; " + OWN)
+RATE_TRENCH_SECTION = Constant(
+    "trench section the labour rates were set for", 0.0225, "m2", "0.15 x 0.15 m; our own arithmetic"
+)
 
-TRENCH_WIDTH = Constant("width of an edge trench", 0.15, "m", "6 in; " + PRACTICE, 0.10, 0.15)
-TRENCH_DEPTH = Constant("depth of an edge trench", 0.10, "m", "3 to 4 in; " + PRACTICE, 0.075, 0.15)
+TRENCH_WIDTH = Constant("width of an edge trench", 0.15, "m", "6 in; common practice, no source", 0.10, 0.15)
+TRENCH_DEPTH = Constant("depth of an edge trench", 0.10, "m", "3 to 4 in; common practice, no source", 0.075, 0.15)
 
 # --- cardboard --------------------------------------------------------------------------------------------------
 SHEET_LONG = Constant("long side of a usual flattened box", 1.2, "m", PRACTICE, 0.9, 2.2)
 SHEET_SHORT = Constant("short side of a usual flattened box", 0.8, "m", PRACTICE, 0.6, 1.1)
-LAP = Constant("lap of sheets over each other", 0.15, "m", "6 to 8 in; " + PRACTICE, 0.10, 0.20)
-LAYERS = Constant("layers of single-wall card", 3, "", "three to four; " + PRACTICE, 2, 6)
+LAP = Constant("lap of sheets over each other", 0.15, "m", "6 to 8 in; common practice, no source", 0.10, 0.20)
+LAYERS = Constant("layers of single-wall card", 3, "", "three to four; common practice, no source", 2, 6)
 TUCK = Constant("card turned down into a trench", 0.10, "m", PRACTICE, 0.075, 0.15)
 CARD_MASS = Constant(
     "cardboard, single wall, per layer",
@@ -72,7 +62,7 @@ CARD_MASS = Constant(
 )
 
 # --- mulch and compost ------------------------------------------------------------------------------------------
-CHIP_DEPTH = Constant("chips, settled", 0.09, "m", "75 to 100 mm; " + PRACTICE, 0.075, 0.10)
+CHIP_DEPTH = Constant("chips, settled", 0.09, "m", "75 to 100 mm; common practice, no source", 0.075, 0.10)
 CHIP_LEAST_DEPTH = Constant("least chips over sound card, settled", 0.05, "m", MEMORY, 0.05, 0.10)
 TREE_CHIP_DEPTH = Constant("chips inside a tree ring, settled", 0.06, "m", PRACTICE, 0.05, 0.075)
 COMPOST_SETTLING = Constant("settling of compost in the first months", 0.20, "", MEMORY, 0.15, 0.30)
@@ -84,7 +74,7 @@ LOAD_MASS = Constant("payload of a small lorry", 3000.0, "kg", PRACTICE, 2000.0,
 
 # --- beds -------------------------------------------------------------------------------------------------------
 REPOSE = Constant(
-    "slope at which compost stands", 35.0, "degrees", MEMORY + "; earth 30 to 45 in encyclopedia lists", 30, 45
+    "slope at which compost stands", 35.0, "degrees", "from memory; earth 30 to 45 in encyclopedia lists", 30, 45
 )
 FREEBOARD = Constant("soil below the rim of a frame", 0.025, "m", MEMORY, 0.025, 0.05)
 REACH_BOTH = Constant("widest bed reached from both sides", 1.2, "m", "South Dakota State and Georgia, 4 ft", 0.9, 1.22)
@@ -94,6 +84,19 @@ REACH_ONE = Constant(
 PATH_WIDTH = Constant("least path between beds", 0.6, "m", "24 to 36 in for a barrow, extension sheets", 0.45, 0.92)
 PAVED_EDGE = Constant("ground left between a first bed and paving it is reached from", 0.3, "m", PRACTICE, 0.2, 0.6)
 FIRST_BEDS_AREA = Constant("largest first bed area to offer", 12.0, "m2", PRACTICE, 10.0, 12.0)
+
+BED_KINDS = ("mounded", "framed", "pocket")
+USUAL_BEDS = {  # a size left out: widths as far as people reach, heights and pockets common practice, no source
+    "mounded": {"width_m": 1.2, "height_m": 0.15, "turn_deg": 0.0, "ends": "round"},
+    "framed": {"length_m": 2.4, "width_m": 1.2, "height_m": 0.2, "board_m": 0.038, "turn_deg": 0.0},
+    "pocket": {"top_m": 0.4, "bottom_m": 0.2, "height_m": 0.2},
+}
+# lengths tried for a first layout, the longest first; common practice, no source
+MOUND_LENGTHS_M = (6.0, 5.4, 4.8, 4.2, 3.6, 3.0, 2.4, 1.8)
+FRAME_LENGTHS_M = (2.4, 1.8, 1.2)
+POCKET_APART = Constant("least ground between planting pockets", 0.5, "m", PRACTICE)
+POCKET_EDGE = Constant("least ground between a pocket and an edge", 0.1, "m", PRACTICE)
+FIRST_POCKETS = Constant("pockets to offer where no bed fits", 4, "", PRACTICE)
 
 SEATED_HEIGHT = Constant("rim of a bed worked seated", 0.65, "m", "South Dakota State, 24 to 27 in", 0.61, 0.69)
 SEATED_REACH_BOTH = Constant("widest seated bed, both sides", 1.52, "m", "South Dakota State, 5 ft", 1.2, 1.52)
@@ -115,19 +118,28 @@ BOARDS = {  # nominal size: (thickness, width) as sold
 
 # --- labour -----------------------------------------------------------------------------------------------------
 CREW_FACTOR = Constant("average helper against a fit adult", 0.75, "", PRACTICE, 0.5, 1.0)
-WORKING_SHARE = Constant("share of an hour really worked", 0.75, "", PRACTICE + "; 45 minutes in the hour", 0.5, 0.85)
+WORKING_SHARE = Constant(
+    "share of an hour really worked", 0.75, "", "common practice, no source; 45 minutes in the hour", 0.5, 0.85
+)
 DAY_HOURS = Constant("hours of work in a build day", 3.5, "h", PRACTICE, 2.0, 6.0)
 LEAST_CREW = Constant(
     "smallest crew", 4, "people", "community sheet-mulch group's notes: hose, barrow, filler, spreader"
 )
 Z_80 = Constant("standard deviations of an 80 % range", 1.2816, "", "normal distribution, 0.9 quantile")
 FEW_MORE = Constant("people added before the work is spread over two mornings", 4, "people", PRACTICE)
-TOOLS_FOR = Constant("people for whom there are tools", 8, "people", PRACTICE + "; a larger crew brings more")
+TOOLS_FOR = Constant(
+    "people for whom there are tools", 8, "people", "common practice, no source; a larger crew brings more"
+)
 CARD_FIRST_SHARE = Constant("share of the card laid before the chips begin", 0.6, "", PRACTICE)
 CHIPS_FIRST_SHARE = Constant("share of the chips spread before the mounds begin", 0.5, "", PRACTICE)
-RATE_LAYERS = Constant("layers the laying rate was set for", 3.5, "", PRACTICE + "; three to four", 3, 4)
+RATE_LAYERS = Constant("layers the laying rate was set for", 3.5, "", "common practice, no source; three to four", 3, 4)
 TIED_SHARE = Constant(
-    "how far tasks run slow together", 0.5, "", "half way from independent to fully tied; " + PRACTICE, 0, 1
+    "how far tasks run slow together",
+    0.5,
+    "",
+    "half way from independent to fully tied; common practice, no source",
+    0,
+    1,
 )
 HAUL = Constant("way from the heap where none was measured", 20.0, "m", PRACTICE)
 HAUL_INCLUDED = Constant("distance inside the moving rates", 30.0, "m", PRACTICE)
@@ -161,7 +173,7 @@ class DayJob:
     most: int
 
 
-DAY_SLOT = Constant("step of a day plan", 1 / 12, "h", "five minutes; " + PRACTICE)
+DAY_SLOT = Constant("step of a day plan", 1 / 12, "h", "five minutes; common practice, no source")
 # Order and places: common practice, no source. Card begins at the house while the trench is cut, chips follow the card.
 DAY_JOBS = (
     DayJob("mark out", "mark_out", (), 2),
@@ -178,48 +190,6 @@ DAY_JOBS = (
     DayJob("sow", "seed_rows", ("fill frames", "mounds", "pockets"), 4),
     DayJob("water", "water_in", ("sow",), 2),
 )
-
-_PCH = "Guild of Project Controls planning handbook"
-_1852 = "Encyclopaedia of Architecture 1852, Digging"
-_ANCHOR = "; anchor read there, planning range our own"
-_RATES = (
-    Rate("mark_out", "yard", 0.3, 0.5, 1.0, PRACTICE),
-    Rate("edge_trench_light", "m", 0.05, 0.08, 0.15, f"{PRACTICE}; scaled from {_PCH} and {_1852}"),
-    Rate("edge_trench_medium", "m", 0.08, 0.13, 0.22, f"{PRACTICE}; scaled from {_PCH}"),
-    Rate("edge_trench_heavy", "m", 0.12, 0.20, 0.35, f"{PRACTICE}; scaled from {_PCH}"),
-    Rate("hand_dig_light", "m3", 1.2, 1.5, 2.4, f"{_PCH}; {_1852}{_ANCHOR}"),
-    Rate("hand_dig_medium", "m3", 1.75, 2.2, 3.5, _PCH + _ANCHOR),
-    Rate("hand_dig_heavy", "m3", 2.2, 3.3, 5.0, _PCH + _ANCHOR),
-    Rate("shovel_load_soil_compost", "m3", 0.5, 0.8, 1.3, "Textbook on roads 1908" + _ANCHOR),
-    Rate("shovel_load_chips_fork", "m3", 0.3, 0.5, 0.8, PRACTICE),
-    Rate("barrow_haul_10m", "m3", 0.16, 0.25, 0.45, _PCH + _ANCHOR),
-    Rate("barrow_haul_20m", "m3", 0.31, 0.45, 0.7, _PCH + _ANCHOR),
-    Rate("barrow_haul_50m", "m3", 0.47, 0.75, 1.2, _PCH + _ANCHOR),
-    Rate("chips_move_and_spread", "m3", 1.0, 1.5, 2.5, PRACTICE),
-    Rate("chips_spread_only", "m3", 0.15, 0.3, 0.6, PRACTICE),
-    Rate("cardboard_lay", "m2", 0.025, 0.04, 0.08, PRACTICE),
-    Rate("cardboard_strip_tape_staples", "m2", 0.01, 0.02, 0.04, PRACTICE),
-    Rate("cardboard_wet", "m2", 0.005, 0.01, 0.02, PRACTICE),
-    Rate("spade_edge_line", "m", 0.03, 0.05, 0.1, PRACTICE),
-    Rate("frame_bed_precut", "bed", 0.75, 1.25, 2.0, PRACTICE),
-    Rate("frame_bed_raw_boards", "bed", 1.0, 2.0, 3.5, PRACTICE),
-    Rate("fill_bed_compost", "m3", 1.0, 1.5, 2.5, PRACTICE),
-    Rate("mound_bed_compost", "m3", 0.9, 1.4, 2.3, PRACTICE),
-    Rate("planting_pocket", "pocket", 0.03, 0.05, 0.1, PRACTICE),
-    Rate("plant_plug", "plant", 0.01, 0.02, 0.04, f"{PRACTICE}; easier than a volunteer planting report's 22 an hour"),
-    Rate("plant_pot_1gal", "plant", 0.017, 0.045, 0.14, "two volunteer planting reports" + _ANCHOR),
-    Rate("seed_rows", "m2", 0.02, 0.04, 0.1, PRACTICE),
-    Rate("water_in", "m2", 0.01, 0.015, 0.03, PRACTICE),
-    Rate("mow_short", "100 m2", 0.15, 0.3, 0.6, PRACTICE),
-    Rate("brief_and_setup", "person", 0.3, 0.5, 0.75, PRACTICE),
-    Rate("tidy_and_pack", "person", 0.25, 0.4, 0.6, PRACTICE),
-    Rate("unload_bag", "bag", 0.01, 0.015, 0.03, PRACTICE),
-    Rate("fork_off_trailer", "m3", 0.4, 0.7, 1.2, PRACTICE),
-    Rate("backfill_trench", "m3", 0.7, 1.0, 1.5, _PCH + _ANCHOR),
-    Rate("trim_level_ground", "m2", 0.03, 0.05, 0.1, PRACTICE),
-    Rate("site_visit", "yard", 1.0, 1.5, 2.5, PRACTICE),
-)
-RATES = {rate.task: rate for rate in _RATES}
 
 # --- what lies beyond a side ------------------------------------------------------------------------------------
 BEYOND = ("house", "path", "drive", "pavement", "kerb", "garden wall", "fence", "lawn", "bed", "open")

@@ -1,6 +1,9 @@
 """How each published figure came about: its formula in words, its rounding and its source, as constant sentences."""
 
+from . import catalogue as book
+from .own import OWN, RATED
 from .results import Figure
+from .zones import KEPT_ORDER
 
 TO_HUNDREDTH_M2 = "Rounded to 0.01 m²."
 TO_HUNDREDTH_M = "Rounded to 0.01 m."
@@ -52,6 +55,22 @@ TEXTS: dict[str, tuple[str, str, str, str]] = {
     "clock_hours": ("h", "From the first job to the last in the day plan, in steps of five minutes, + sign-in + tidying; "
                     "for every morning it takes.", TO_TENTH_H, PRACTICE),
 }  # fmt: skip
+
+
+# Every label and unit that an input of a figure may carry, beside the name of a patch, and "patch: reason" for what is
+# kept of it; pages say each in the reader's language.
+LABELS = frozenset((
+    *TEXTS, *book.BED_KINDS, *RATED, *KEPT_ORDER, *(row.label for row in OWN.values()),
+    "section", "swell", "layers", "more, so that joints are shifted", "lap", "sheets", "one sheet", "once lapped",
+    "second-layer joints that still lie over joints", "mass", "depth", "trench fill", "chips in place", "settling",
+    "compost in place", "barrows", "before rounding", "one load", "density", "payload", "sd, independent", "sd, tied",
+    "pace", "logged days", "hours of work", "hours in a day", "crew factor", "share of an hour worked",
+    "smallest crew", "by plain division", "hours by the day plan", "mornings",
+))  # fmt: skip
+UNITS = frozenset((
+    "", "m", "m2", "m3", "kg", "kg/m2", "kg/m3", "h", "%", "sheets", "sheets a layer", "people", "days", "loads",
+    *(row.unit for row in OWN.values()),
+))  # fmt: skip
 
 
 def figure(

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from . import catalogue as book
 from .learning import Learned
 from .own import BOOK, RATE, Own, triple_of
+from .rates import RATES
 from .results import Task
 from .values import Crew
 
@@ -116,7 +117,7 @@ def row(
     >>> row("cardboard_lay", 50).likely_h
     2.0
     """
-    rate, triple = book.RATES[task], triple_of(task, own)
+    rate, triple = RATES[task], triple_of(task, own)
     if learned:
         triple, pace = learned.triple(), 1.0
     hours = [quantity * (value * scale + extra_h) * pace for value in triple]

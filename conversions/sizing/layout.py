@@ -12,15 +12,11 @@ from shapely.prepared import prep
 from . import catalogue as book
 from .beds import footprint, growing_area_m2
 from .shapes import edges, hole_edges, outline
-from .sitefile import BED_DEFAULTS
 from .values import Site, SiteBed, SitePatch
 from .zones import NO_BEDS, NO_MOUNDS, NO_POCKETS, kept_and_cover, union_of, zones
 
-MOUND_LENGTHS_M = (6.0, 5.4, 4.8, 4.2, 3.6, 3.0, 2.4, 1.8)
-FRAME_LENGTHS_M = (2.4, 1.8, 1.2)
 GRID_STEPS = 28  # candidates along the longer side
 RIM_POINTS = 16
-POCKETS = 4
 
 
 def first_layout(site: Site, patch_uid: str) -> tuple[SiteBed, ...]:
@@ -31,7 +27,7 @@ def first_layout(site: Site, patch_uid: str) -> tuple[SiteBed, ...]:
     """
     room = _Room(site, site.patch(patch_uid))
     alone: SiteBed | None = None
-    for length_m in FRAME_LENGTHS_M:
+    for length_m in book.FRAME_LENGTHS_M:
         for frame in room.frames(length_m):
             alone = alone or frame
             mound = room.longest_mound([footprint(frame)], site.own["first_beds_area"] - growing_area_m2(frame))
@@ -99,7 +95,7 @@ class _Room:
             at = Point(spot)
             return round(at.distance(self.door), 3), round(at.distance(self.start), 3)
 
-        sizes = {**BED_DEFAULTS["framed"], "length_m": length_m}
+        sizes = {**book.USUAL_BEDS["framed"], "length_m": length_m}
         beds = [self._bed(2, "framed", 0, 0, {**sizes, "turn_deg": turn}) for turn in self.turns]
         return [placed for bed in beds if (placed := self._place(self.inner, bed, score))]
 
@@ -111,9 +107,9 @@ class _Room:
         def score(spot: tuple[float, float]) -> float:
             return round(math.dist(spot, self.middle), 3)
 
-        for length_m in MOUND_LENGTHS_M:
+        for length_m in book.MOUND_LENGTHS_M:
             for turn in self.turns:
-                sizes = {**BED_DEFAULTS["mounded"], "length_m": length_m, "turn_deg": turn}
+                sizes = {**book.USUAL_BEDS["mounded"], "length_m": length_m, "turn_deg": turn}
                 bed = self._bed(1, "mounded", 0, 0, sizes)
                 placed = self._place(room, bed, score) if growing_area_m2(bed) <= spare_m2 else None
                 if placed:
@@ -121,20 +117,22 @@ class _Room:
         return None
 
     def pockets(self) -> tuple[SiteBed, ...]:
-        """A few pockets, half a metre or more apart."""
-        sizes, out = BED_DEFAULTS["pocket"], []
+        """A few pockets, some way apart and off the edge."""
+        sizes, out = book.USUAL_BEDS["pocket"], []
         if self.for_pockets.is_empty:
             return ()
-        ground = prep(self.for_pockets.buffer(-0.1))
+        ground = prep(self.for_pockets.buffer(-book.POCKET_EDGE.value))
         x1, y1, x2, y2 = self.for_pockets.bounds
         step = max(0.1, (x2 - x1) / 30, (y2 - y1) / 30)
         for j in range(int((y2 - y1) / step) + 1):
             for i in range(int((x2 - x1) / step) + 1):
                 bed = self._bed(len(out) + 1, "pocket", x1 + i * step, y2 - j * step, sizes)
                 shape = footprint(bed)
-                if ground.covers(shape) and all(shape.distance(footprint(other)) >= 0.5 for other in out):
+                if ground.covers(shape) and all(
+                    shape.distance(footprint(other)) >= book.POCKET_APART.value for other in out
+                ):
                     out.append(bed)
-                    if len(out) == POCKETS:
+                    if len(out) == book.FIRST_POCKETS.value:
                         return tuple(out)
         return tuple(out)
 

@@ -11,6 +11,7 @@ from . import catalogue as book
 from .catalogue import Constant
 from .materials import material
 from .problems import Problem, SiteError, Where
+from .rates import RATES
 
 
 @dataclass(frozen=True)
@@ -93,7 +94,7 @@ RATE_BOUND = 4  # a likely rate is at least a quarter of the book's and at most 
 
 
 def _rate(task: str) -> OwnValue:
-    rate = book.RATES[task]
+    rate = RATES[task]
     least, most = round(rate.likely_h / RATE_BOUND, 6), rate.likely_h * RATE_BOUND
     return OwnValue(RATE + task, "rates", task, rate.likely_h, least, most, f"h/{rate.unit}", rate.source)
 
@@ -102,7 +103,8 @@ def _compost_density() -> OwnValue:
     """Only the mass of what is ordered asks for it; a mulch's density stands in the site."""
     row = material("finished compost")
     label, low, high = "density of finished compost", row.density_low_kgm3, row.density_high_kgm3
-    return OwnValue("compost_density", "mulch", label, row.density_kgm3, low, high, "kg/m3", row.density_source)
+    source = "Massachusetts municipal recycling factors; common practice, no source"
+    return OwnValue("compost_density", "mulch", label, row.density_kgm3, low, high, "kg/m3", source)
 
 
 OWN = {row.name: row for row in (*_ROWS, _compost_density(), *(_rate(task) for task in RATED))}
@@ -139,7 +141,7 @@ def triple_of(task: str, own: Own = BOOK) -> tuple[float, float, float]:
     >>> triple_of("cardboard_lay"), triple_of("cardboard_lay", Own((("hours_cardboard_lay", 0.08),)))
     ((0.025, 0.04, 0.08), (0.05, 0.08, 0.16))
     """
-    rate = book.RATES[task]
+    rate = RATES[task]
     if not own.has(RATE + task):
         return rate.low_h, rate.likely_h, rate.high_h
     likely = own[RATE + task]

@@ -28,7 +28,6 @@ SCHEMA = 1
 SHAPES = ("rectangle", "L", "triangle", "trapezium", "circle", "outline")
 ZONES = ("front", "back", "side", "other")
 GROUND = ("lawn", "other")
-BED_KINDS = ("mounded", "framed", "pocket")
 FEATURE_KINDS = ("tree", "line", "hole", "painted wall", "building", "right of way")
 SOILS = ("light", "medium", "heavy")
 
@@ -36,11 +35,6 @@ BED_FIELDS = {
     "mounded": ("length_m", "width_m", "height_m", "turn_deg", "ends"),
     "framed": ("length_m", "width_m", "height_m", "board_m", "turn_deg"),
     "pocket": ("top_m", "bottom_m", "height_m"),
-}
-BED_DEFAULTS = {
-    "mounded": {"width_m": 1.2, "height_m": 0.15, "turn_deg": 0.0, "ends": "round"},
-    "framed": {"length_m": 2.4, "width_m": 1.2, "height_m": 0.2, "board_m": 0.038, "turn_deg": 0.0},
-    "pocket": {"top_m": 0.4, "bottom_m": 0.2, "height_m": 0.2},
 }
 
 
@@ -249,7 +243,7 @@ def _feature(r: Reader, row: dict, uid: str) -> Feature:
 
 def _bed(r: Reader, row: dict) -> SiteBed:
     uid = r.text(row, "uid")
-    kind = r.word(row, "kind", uid, BED_KINDS)
+    kind = r.word(row, "kind", uid, book.BED_KINDS)
     known: dict[str, object] = {"seated": row.get("seated") is True}
     path = _points(r, row, uid, "path") if kind == "mounded" else ()
     if len(path) == 1:
@@ -260,7 +254,7 @@ def _bed(r: Reader, row: dict) -> SiteBed:
         known["path"] = path
         usual_x, usual_y = (round(sum(values) / len(path), 3) for values in zip(*path, strict=True))
     for key in BED_FIELDS[kind]:
-        usual = BED_DEFAULTS[kind].get(key)
+        usual = book.USUAL_BEDS[kind].get(key)
         if key == "ends":
             known[key] = r.word(row, key, uid, ("round", "square"), usual)
         elif key == "turn_deg":

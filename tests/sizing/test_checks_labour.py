@@ -5,7 +5,8 @@ import math
 import pytest
 
 from conversions.sizing import Crew, labour, learning, units
-from conversions.sizing.catalogue import LINE_BAND, RATES
+from conversions.sizing.catalogue import LINE_BAND
+from conversions.sizing.rates import RATES
 from conversions.sizing.zones import ring_radius_m
 
 OWN = "own arithmetic from the stated formula"
