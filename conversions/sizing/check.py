@@ -89,6 +89,11 @@ def _check_features(patch: SitePatch) -> list[Problem]:
             message = "{hole} lies outside the outline, or over side {side}. Move it inside."
             side = crossed[0] if crossed else "-"
             out.append(_problem("hole-outside", patch.uid, side, message, hole=rim.name, side=side))
+        elif not Shape(around.exterior.coords, [rim.points]).is_valid:
+            near = [side.name for side in edges(patch) if LineString(side.points).distance(hole) < TOLERANCE_M]
+            side = near[0] if near else "-"
+            message = "{hole} lies along side {side}. Move it inside, or walk the outline round it."
+            out.append(_problem("hole-on-edge", patch.uid, side, message, hole=rim.name, side=side))
         elif any(hole.intersects(other) for other in taken):
             out.append(_problem("hole-overlap", patch.uid, rim.name, "{hole} lies over another hole.", hole=rim.name))
         taken.append(hole)

@@ -114,3 +114,24 @@ def test_no_trench_and_no_bed_within_the_band_of_a_marked_line():
     yard = site(patch(rectangle(8, 6), ["house", "drive", "pavement", "path"], features=[line]))
     assert takeoff(yard).patches["front"].trench_m == pytest.approx(19.4 - 1.2, abs=0.01)
     assert only(site(patch(rectangle(8, 6), features=[line]), beds=[MOUND])).code == "bed-on-keep-out"
+
+
+@pytest.mark.parametrize(
+    ("points", "side"),
+    [
+        ([[0, 2], [2, 2], [2, 4], [0, 4]], "D to A"),  # along a side
+        ([[4, 6], [5, 3], [4, 0], [3, 3]], "A to B"),  # from side to side, by its corners only
+    ],
+)
+def test_a_hole_that_cuts_into_the_edge_is_refused_and_the_side_is_named(points, side):
+    ground = patch([(0, 6), (8, 6), (8, 0), (0, 0)], features=[{"kind": "hole", "points": points}])
+    with pytest.raises(SiteError) as caught:
+        takeoff(site(ground))
+    (problem,) = caught.value.problems
+    assert (problem.code, problem.where.part) == ("hole-on-edge", side)
+    assert problem.sentence == f"hole 1 lies along side {side}. Move it inside, or walk the outline round it."
+
+
+def test_a_hole_may_touch_the_edge_in_one_spot():
+    ground = patch([(0, 6), (8, 6), (8, 0), (0, 0)], features=[{"kind": "hole", "points": [[0, 3], [2, 2], [2, 4]]}])
+    assert takeoff(site(ground)).figures["measured"].value == 46
