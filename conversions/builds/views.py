@@ -20,6 +20,7 @@ from conversions.yards.drawing import plan_svg, set_out
 from conversions.yards.models import Conversion
 
 from . import actions, afterphotos, agreed, asbuilt, forms, gates, jobs, roster, where
+from .glance import month_sheets
 from .models import Day, SignUp
 
 MOMENTS = ("before", "on", "after")
@@ -41,12 +42,14 @@ def days(request: HttpRequest) -> HttpResponse:
     ahead = [(month, list(some)) for month, some in groupby(rows.open(), key=lambda day: day.on.replace(day=1))]
     past = list(rows.filter(state__in=["closed", "cancelled"]).order_by("-on", "-pk")[:30])
     own = where.days_of(request.member) if "helper" in request.member.roles else ()
-    for day in [*past, *(day for _month, some in ahead for day in some)]:
+    coming = [day for _month, some in ahead for day in some]
+    for day in [*past, *coming]:
         day.called = where.title(day, request.member, request.group.today(), own)
     organises = "organiser" in request.member.roles
     waiting = agreed.yards_to_build(request.group).filter(has_day=False) if organises else []
-    page = {"place": "days", "ahead": ahead, "past": past, "waiting": waiting, "organises": organises}
-    return render(request, "builds/days.html", page)
+    today = request.group.today()
+    page = {"place": "days", "ahead": ahead, "past": past, "waiting": waiting, "organises": organises, "today": today}
+    return render(request, "builds/days.html", page | {"sheets": month_sheets(coming, today)})
 
 
 def new(request: HttpRequest) -> HttpResponse:
