@@ -11,6 +11,7 @@ from conversions.groups.tenancy import fetch
 from conversions.people import links
 from conversions.people.models import Link, Message
 from conversions.visits.checklist import stops
+from conversions.yards.measure import whose
 
 from . import outgoing, payments, proposal
 from .book_forms import PricesForm
@@ -95,6 +96,7 @@ def _row(line: Line, group: Any) -> dict[str, Any]:
         "worked_out": counted(worked_out, values.unit),
         "counted_back": counted(back.quantity, values.unit),
         "detail": line.words or own_words,
+        "whose": whose(draft.takeoff["figures"]["hours"]) if line.item == "work" else "",
         "who_word": YOUR_WORDS.get(line.brought_by, line.get_brought_by_display()),
         "is_sum": line.item in ON_THE_SUM,
         "needs_price": values.needs_price(),

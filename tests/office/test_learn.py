@@ -16,7 +16,7 @@ from conversions.sizing import learn_pace
 from conversions.sizing.own import Own
 from conversions.yards import measure
 from tests.builds.rows import make_agreed, make_day
-from tests.rows import make_site, make_yard, rectangle
+from tests.rows import make_kept, make_quote, make_site, make_yard, rectangle
 
 PAPER = b"%PDF-1.7 a care sheet"
 STREET = "Tansy Row", "Upper Fold", "Millrace Lane", "Bell Field", "Ashlar Steps", "Long Acre", "Kiln Bank", "Weir Side"
@@ -191,3 +191,14 @@ def test_numbers_of_the_groups_own_count_in_what_is_learned(oak):
     close(oak, day)
     worked_h = (27 - 6 * (0.25 + 0.4)) * 0.6 * 0.75
     assert pace(oak)["factor"] == pytest.approx((10 + worked_h) / (10 + day.facts["book_h"]), abs=0.0005)
+
+
+def test_the_quote_says_whose_hours_it_stands_on_and_a_sent_one_keeps_it(organiser, oak):
+    yards = [make_yard(oak, name=f"Sol {n}", reach=f"000 55{n} 66", address=f"{n} Upper Fold") for n in (1, 2)]
+    before = make_quote(oak, make_kept(oak, yards[0]))
+    close(oak, make_over(oak))
+    oak.group.refresh_from_db()
+    yards[1].group = oak.group
+    after = make_quote(oak, make_kept(oak, yards[1]))
+    assert "hours: book" in text(organiser.get(oak.url(f"quotes/{before.pk}/")))
+    assert "hours: yours, from 1 day" in text(organiser.get(oak.url(f"quotes/{after.pk}/")))
