@@ -41,7 +41,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _document(path: str) -> dict:
-    return json.loads(Path(path).read_text(encoding="utf-8"))
+    return json.loads(Path(path).read_text(encoding="utf-8-sig"))  # some editors put a mark in front
 
 
 def listed(result: Takeoff) -> list[str]:

@@ -85,9 +85,10 @@ def _check_features(patch: SitePatch) -> list[Problem]:
                 )
             )
         elif not around.contains(hole):
-            crossed = [side.name for side in edges(patch) if LineString(side.points).intersects(hole)]
+            side = min(edges(patch), key=lambda side: LineString(side.points).distance(hole)).name
             message = "{hole} lies outside the outline, or over side {side}. Move it inside."
-            side = crossed[0] if crossed else "-"
+            if around.disjoint(hole):
+                message = "{hole} lies outside the outline, beyond side {side}. Move it inside."
             out.append(_problem("hole-outside", patch.uid, side, message, hole=rim.name, side=side))
         elif not Shape(around.exterior.coords, [rim.points]).is_valid:
             near = [side.name for side in edges(patch) if LineString(side.points).distance(hole) < TOLERANCE_M]

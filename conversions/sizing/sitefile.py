@@ -7,7 +7,7 @@ local metres, so this is not GeoJSON. Reading checks words and numbers; whether 
 from . import catalogue as book
 from .materials import MATERIALS
 from .own import Own, read_own
-from .problems import SiteError
+from .problems import SiteError, Where
 from .reader import MOST, Reader
 from .shapes import circle as typed_circle
 from .shapes import hole_id, holes
@@ -44,7 +44,7 @@ def read_site(document: dict) -> Site:
     if not isinstance(document, dict):
         r.fail("not-an-object", "", "site", "The site must be a group of named values.")
         raise SiteError(r.problems)
-    if document.get("schema") != SCHEMA:
+    if document.get("schema") != SCHEMA or isinstance(document["schema"], bool):
         r.fail("unknown-schema", "", "schema", "{field} must be 1; newer or older files cannot be read.")
         raise SiteError(r.problems)
     site = Site(
@@ -105,7 +105,7 @@ def _check_names(r: Reader, kind: str, uids: list[str]) -> None:
 def _check_corners(r: Reader, patch: SitePatch) -> None:
     """A side is known by its corner, and a rim by its hole: no two may share a name."""
     ids = [corner.id for corner in patch.corners]
-    if "" in ids:
+    if "" in ids and not any(problem.where == Where(patch.uid, "id") for problem in r.problems):
         r.fail("no-id", patch.uid, "id", "A corner has no name. Give each its own letter or name.")
     for name in dict.fromkeys(name for name in ids if name and ids.count(name) > 1):
         message = "Two corners are called {name}. Give each its own letter or name."

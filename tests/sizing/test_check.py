@@ -132,6 +132,12 @@ def test_a_hole_that_cuts_into_the_edge_is_refused_and_the_side_is_named(points,
     assert problem.sentence == f"hole 1 lies along side {side}. Move it inside, or walk the outline round it."
 
 
+def test_a_hole_beyond_the_outline_is_refused_and_the_nearest_side_is_named():
+    far = {"kind": "hole", "label": "pond", "points": [[9, 2], [10, 2], [10, 3]]}
+    problem = only(site(patch([(0, 6), (8, 6), (8, 0), (0, 0)], features=[far])))
+    assert problem.sentence == "pond lies outside the outline, beyond side B to C. Move it inside."
+
+
 def test_a_hole_may_touch_the_edge_in_one_spot():
     ground = patch([(0, 6), (8, 6), (8, 0), (0, 0)], features=[{"kind": "hole", "points": [[0, 3], [2, 2], [2, 4]]}])
     assert takeoff(site(ground)).figures["measured"].value == 46

@@ -82,6 +82,13 @@ def test_a_bad_file_gets_a_clear_line_for_each_fault_and_exit_2(content, says, t
     assert len(error.splitlines()) == (2 if "mud" in content else 1)
 
 
+def test_a_mark_that_an_editor_put_in_front_does_no_harm(tmp_path, capsys):
+    path = tmp_path / "yard.json"
+    path.write_text((YARDS / "plain_front.json").read_text(encoding="utf-8"), encoding="utf-8-sig")
+    assert main([str(path), "--explain", "cover"]) == 0
+    assert capsys.readouterr().out.startswith("cover")
+
+
 def test_bytes_that_are_no_text_and_files_that_are_not_there(tmp_path, capsys):
     path = tmp_path / "photo.json"
     path.write_bytes(b"\xff\xd8\xff\xe0")

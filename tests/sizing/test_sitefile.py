@@ -39,6 +39,8 @@ def test_a_new_site_can_start_from_other_values():
     ("change", "code", "part"),
     [
         ({"schema": 2}, "unknown-schema", "schema"),
+        ({"schema": True}, "unknown-schema", "schema"),
+        ({"patches": [patch(RECT) | {"corners": [{"id": ["A"], "x": 0, "y": 0}]}]}, "not-text", "id"),
         ({"soil": "mud"}, "unknown-word", "soil"),
         ({"haul_m": "far"}, "not-a-number", "haul_m"),
         ({"haul_m": -1}, "negative", "haul_m"),

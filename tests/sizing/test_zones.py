@@ -48,7 +48,7 @@ def test_a_hole_is_not_measured_and_can_have_a_trench():
     ("points", "code", "part"),
     [
         ([[9, 3], [9, 5], [11, 5], [11, 3]], "hole-outside", "B to C"),
-        ([[19, 3], [19, 5], [21, 5]], "hole-outside", "-"),
+        ([[19, 3], [19, 5], [21, 5]], "hole-outside", "B to C"),
         ([[4, 3], [6, 5], [6, 3], [4, 5]], "hole-crosses-itself", "hole 1"),
     ],
 )
