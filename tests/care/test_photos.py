@@ -13,6 +13,7 @@ from conversions.people.consents import write_consent
 from conversions.visits.actions import keep_photo
 from conversions.yards.models import Photo
 from tests.builds.rows import make_agreed, make_day
+from tests.common.test_photos import TRACES, with_position
 
 
 def jpeg(colour="olive"):
@@ -88,6 +89,17 @@ def test_a_bad_file_is_told_beside_its_field_and_nothing_is_written_down(lead, o
     assert "This is not a picture." in page and f'id="{name_of(due)}_error"' in page
     due.refresh_from_db()
     assert due.state == "due" and not Photo.of(oak.group).filter(taken_for="follow-up").exists()
+
+
+def test_what_is_served_of_it_has_no_trace_of_where_and_no_cache_between_keeps_it(lead, oak, due):
+    send(lead, oak, due, **{name_of(due): SimpleUploadedFile("x.jpg", with_position("JPEG", 6))})
+    taken = Photo.of(oak.group).get(taken_for="follow-up")
+    assert (taken.width, taken.height) == (200, 400)
+    for size in ("view", "thumb"):
+        answer = lead.get(oak.url(f"photos/{taken.pk}/{size}/"))
+        data = b"".join(answer.streaming_content)
+        assert [trace for trace in TRACES if trace in data[: data.index(b"\xff\xda")]] == []
+        assert answer["Cache-Control"] == "private, no-cache"
 
 
 def test_the_same_press_twice_keeps_one_picture(lead, oak, due):

@@ -410,3 +410,28 @@ def test_a_blurred_copy_holds_nothing_but_the_picture_and_names_its_own_sum():
         image = Image.open(io.BytesIO(content))
         assert not image.getexif() and "exif" not in image.info and "icc_profile" not in image.info
     assert copy.sha256 == hashlib.sha256(copy.view_bytes).hexdigest()
+
+
+# ---- just inside the limits
+
+
+def test_a_jpeg_of_120_megapixels_and_a_png_of_64_are_still_taken():
+    for kind, mode, size in (("JPEG", "L", (12_000, 10_000)), ("PNG", "1", (8_000, 8_000))):
+        assert size[0] * size[1] == MOST_PIXELS[kind]
+        kept = accept(io.BytesIO(picture(*size, kind=kind, mode=mode, colour=1)))
+        assert max(kept.width, kept.height) == 1600
+
+
+def test_a_file_of_40_megabytes_is_still_taken_and_what_hangs_behind_the_picture_is_not_served():
+    """Phones hang a short film, or a second picture with its own position, behind the end of a JPEG."""
+    raw = picture() + b"secret film"
+    kept = accept(io.BytesIO(raw + bytes(MOST_BYTES - len(raw))))
+    assert kept.size == MOST_BYTES
+    assert b"secret" not in kept.view_bytes and b"secret" not in kept.thumb_bytes
+
+
+def test_a_blurred_copy_of_a_picture_with_a_position_has_no_trace_of_it_either():
+    copy = photos.blur(accept(io.BytesIO(with_position("JPEG"))).view_bytes, [(0, 0)])
+    for data in (copy.view_bytes, copy.thumb_bytes):
+        head = data[: data.index(b"\xff\xda")]
+        assert [trace for trace in TRACES if trace in head] == [] and b"secret" not in data
