@@ -11,6 +11,7 @@ from .results import Figure, Takeoff
 
 
 def main(arguments: list[str] | None = None) -> int:
+    """Read a site file and print what was asked; 0 when it could be sized, 2 with a line for each fault."""
     parser = argparse.ArgumentParser(prog="python -m conversions.sizing", description="Take off a site file.")
     parser.add_argument("site", help="a site file, schema 1 (JSON)")
     parser.add_argument("--json", action="store_true", help="print everything as data")
@@ -45,6 +46,7 @@ def _document(path: str) -> dict:
 
 
 def listed(result: Takeoff) -> list[str]:
+    """The whole take-off in lines: figures, work, advice."""
     out = [_line(figure) for figure in result.figures.values()]
     out += ["", "Work"]
     out += [
@@ -62,6 +64,7 @@ def _line(figure: Figure) -> str:
 
 
 def explained(figure: Figure) -> list[str]:
+    """One figure in lines: inputs, formula, rounding, source, and what is the group's own."""
     out = [_line(figure), figure.formula]
     out += [f"  {label:<32} {value:>10g} {unit}" for label, value, unit in figure.inputs]
     out += [figure.rounding, figure.source]

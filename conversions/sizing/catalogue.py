@@ -12,6 +12,8 @@ MEMORY = "from memory"
 
 @dataclass(frozen=True)
 class Constant:
+    """One number of the book, with its unit, its source, and the range it came from where there is one."""
+
     name: str
     value: float
     unit: str

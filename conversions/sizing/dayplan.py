@@ -19,6 +19,8 @@ RESTS = {"card, rest": "card_first_share", "chips, rest": "chips_first_share"}
 
 @dataclass(frozen=True)
 class Job:
+    """One job of a given day: its work, what must be done before it, and how many may be on it at once."""
+
     name: str
     task: str
     hours: float  # of work by average adults working steadily
@@ -40,6 +42,8 @@ class Stretch:
 
 @dataclass(frozen=True)
 class DayPlan:
+    """Who is on what, when, on one or more mornings."""
+
     people: int
     mornings: int
     ends_h: float  # of the last morning

@@ -81,6 +81,7 @@ def figure(
     high: float | None = None,
     origin: str = "book",
 ) -> Figure:
+    """A figure with the words that belong to its key; `inputs` are (label, value, unit)."""
     unit, formula, rounding, source = TEXTS[key]
     if origin == "yours":
         source = YOURS

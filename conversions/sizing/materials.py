@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Material:
+    """One row of the table; depths settled and in metres, lives in years."""
+
     name: str
     role: str  # weed barrier, mulch, compost, frame
     density_low_kgm3: float

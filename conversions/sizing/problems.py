@@ -25,6 +25,7 @@ class Problem:
 
     @property
     def sentence(self) -> str:
+        """The message with its values filled in, in English."""
         return self.message.format(**self.values)
 
     def __str__(self) -> str:

@@ -12,6 +12,7 @@ from .values import Site
 
 
 def materials(site: Site, patches: dict[str, PatchTakeoff], beds: dict[str, BedTakeoff]) -> dict[str, Figure]:
+    """Every figure of ground and materials, by key, in the order of the job."""
     rows, out = list(patches.values()), {}
 
     def add(key: str, value: float, *inputs: tuple[str, float, str]) -> None:

@@ -16,9 +16,11 @@ class Reader:
         self.problems: list[Problem] = []
 
     def fail(self, code: str, uid: str, part: str, message: str, **values: object) -> None:
+        """Note a problem at a field; `values` fill the message."""
         self.problems.append(Problem(code, Where(uid, part), message, {"field": part, **values}))
 
     def number(self, row: dict, key: str, uid: str, default: float | None = None, least: float | None = None) -> float:
+        """A finite number, rounded to 1 mm; 0 where there is none."""
         value = row.get(key, default)
         is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
         if not is_number or (isinstance(value, float) and not math.isfinite(value)):
@@ -51,6 +53,7 @@ class Reader:
         return value
 
     def word(self, row: dict, key: str, uid: str, known: tuple[str, ...], default: str | None = None) -> str:
+        """One of the known words; the first of them where it is not."""
         value = row.get(key, default)
         if value not in known:
             shown = ", ".join(known)
@@ -61,6 +64,7 @@ class Reader:
         return value
 
     def text(self, row: dict, key: str, uid: str = "", default: str = "") -> str:
+        """Words; none where there are none."""
         value = row.get(key, default)
         if value is None or not isinstance(value, str):
             self.fail("not-text", uid, key, "{field} must be words.")
@@ -68,6 +72,7 @@ class Reader:
         return value
 
     def dict(self, row: dict, key: str, uid: str = "") -> dict:
+        """A group of named values; an empty one where there is none."""
         value = row.get(key) or {}
         if not isinstance(value, dict):
             self.fail("not-an-object", uid, key, "{field} must be a group of named values.")
@@ -75,6 +80,7 @@ class Reader:
         return value
 
     def each(self, row: dict, key: str, read: Callable, uid: str = "") -> tuple:
+        """Every entry of a list, read one by one."""
         value = row.get(key) or []
         if not isinstance(value, (list, tuple)) or not all(isinstance(item, dict) for item in value):
             self.fail("not-a-list", uid, key, "{field} must be a list of named values.")

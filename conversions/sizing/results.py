@@ -28,6 +28,8 @@ class Figure:
 
 @dataclass(frozen=True)
 class TrenchSegment:
+    """One stretch of trench along a side, outside every keep-out."""
+
     edge: str  # the corner that owns the side, or 'round' for a circle
     points: Ring
     length_m: float
@@ -35,6 +37,8 @@ class TrenchSegment:
 
 @dataclass(frozen=True)
 class KeptStrip:
+    """Ground left as it is for one reason."""
+
     reason: str
     area_m2: float
     polygons: tuple[Polygon, ...]
@@ -52,6 +56,8 @@ class ZoneDrawn:
 
 @dataclass(frozen=True)
 class PatchCardboard:
+    """The cardboard of one patch: counts, and the first layer as laid."""
+
     layers: int
     sheets_per_layer: int
     sheets: int
@@ -68,6 +74,8 @@ class PatchCardboard:
 
 @dataclass(frozen=True)
 class PatchTakeoff:
+    """What one patch measures and takes."""
+
     uid: str
     label: str
     measured_m2: float
@@ -87,6 +95,8 @@ class PatchTakeoff:
 
 @dataclass(frozen=True)
 class BedTakeoff:
+    """What one bed measures and takes."""
+
     uid: str
     patch: str
     kind: str
@@ -112,6 +122,8 @@ class Task:
 
 @dataclass(frozen=True)
 class Takeoff:
+    """Everything about a site: figures, patches, beds, work, advice and warnings."""
+
     engine_version: str
     figures: dict[str, Figure]
     patches: dict[str, PatchTakeoff]

@@ -44,6 +44,7 @@ def side_name(index: int, count: int) -> str:
 
 
 def refuse(code: str, part: str, message: str, **values: object) -> SiteError:
+    """The error for a typed shape that cannot be, at one of its sides."""
     return SiteError([Problem(code, Where("", part), message, {"side": part, **values})])
 
 

@@ -39,6 +39,8 @@ class Need:
 
 @dataclass(frozen=True)
 class Finishable:
+    """The patches that can be finished, and what is left over."""
+
     patches: tuple[str, ...]
     cover_m2: float
     hours: float

@@ -24,6 +24,8 @@ class Corner:
 
 @dataclass(frozen=True)
 class Circle:
+    """A round patch, by its middle and how far it is across."""
+
     x_m: float
     y_m: float
     diameter_m: float
@@ -53,6 +55,8 @@ class Feature:
 
 @dataclass(frozen=True)
 class SitePatch:
+    """One piece of ground with its outline and what stands on it."""
+
     uid: str
     label: str
     zone: str = "front"
@@ -99,6 +103,8 @@ class Load:
 
 @dataclass(frozen=True)
 class Cardboard:
+    """How the card is laid: sheet, lap, layers, and how far it is turned down into a trench."""
+
     sheet_m: tuple[float, float] = (book.SHEET_LONG.value, book.SHEET_SHORT.value)
     lap_m: float = book.LAP.value
     layers: int = int(book.LAYERS.value)
@@ -107,6 +113,8 @@ class Cardboard:
 
 @dataclass(frozen=True)
 class Mulch:
+    """What covers the card and how deep, settled."""
+
     material: str = "wood chips"
     depth_m: float = book.CHIP_DEPTH.value
     settling: float | None = None  # the group's own; None: the table's
@@ -115,6 +123,8 @@ class Mulch:
 
 @dataclass(frozen=True)
 class Trench:
+    """The cut of an edge trench."""
+
     width_m: float = book.TRENCH_WIDTH.value
     depth_m: float = book.TRENCH_DEPTH.value
     cut: str = "square"
@@ -122,6 +132,8 @@ class Trench:
 
 @dataclass(frozen=True)
 class Site:
+    """One yard, its choices and what the group changed of the book."""
+
     schema: int = 1
     north_deg: float | None = None
     soil: str = "medium"
@@ -140,9 +152,11 @@ class Site:
     beds: tuple[SiteBed, ...] = ()
 
     def patch(self, uid: str) -> SitePatch:
+        """The patch of that uid, which must be there."""
         return next(patch for patch in self.patches if patch.uid == uid)
 
     def beds_of(self, uid: str) -> tuple[SiteBed, ...]:
+        """The beds that lie in a patch."""
         return tuple(bed for bed in self.beds if bed.patch == uid)
 
 

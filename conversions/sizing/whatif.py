@@ -26,12 +26,15 @@ class Change:
 
 @dataclass(frozen=True)
 class WhatIf:
+    """The changed site, its take-off, and the differences."""
+
     site: Site
     result: Takeoff
     changes: tuple[Change, ...]
     money: Decimal | None  # None where a price that matters is not set
 
     def change(self, key: str) -> Change:
+        """The change of one figure."""
         return next(change for change in self.changes if change.key == key)
 
 

@@ -31,6 +31,8 @@ KEPT_ORDER = ("house wall", "fire strip", "right of way", "tree trunk")
 
 @dataclass(frozen=True)
 class Zone:
+    """Ground under one rule: why, what it forbids, where it lies."""
+
     reason: str
     effects: frozenset[str]
     shape: Shape  # not yet cut to the patch
@@ -124,6 +126,7 @@ def _along(feature: Feature, sides: dict[str, Edge], own: Own) -> Zone:
 
 
 def union_of(found: tuple[Zone, ...], effect: str) -> Shape:
+    """All ground with an effect."""
     return unary_union([zone.shape for zone in found if zone.has(effect)])
 
 
@@ -139,10 +142,12 @@ def kept_and_cover(ground: Shape, found: tuple[Zone, ...]) -> tuple[dict[str, Sh
 
 
 def strips_drawn(kept: dict[str, Shape], areas_m2: dict[str, float], drawn) -> tuple[KeptStrip, ...]:
+    """What is kept, for a drawing."""
     return tuple(KeptStrip(reason, areas_m2[reason], drawn(shape)) for reason, shape in kept.items())
 
 
 def zones_drawn(ground: Shape, found: tuple[Zone, ...], drawn) -> tuple[ZoneDrawn, ...]:
+    """Every keep-out cut to the patch, for a drawing."""
     return tuple(
         ZoneDrawn(zone.reason, tuple(sorted(zone.effects)), drawn(zone.shape.intersection(ground)), zone.label)
         for zone in found

@@ -5,7 +5,9 @@ import importlib
 
 import pytest
 
-MODULES = ("beds", "cardboard", "pile", "edges", "labour", "learning", "materials", "mulch", "shapes", "zones")
+MODULES = (
+    "advice", "beds", "cardboard", "pile", "edges", "labour", "learning", "materials", "mulch", "own", "shapes", "zones",
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("name", MODULES)
