@@ -1,50 +1,42 @@
-"""Cardboard: sheets laid course by course on the real outline, in the direction that needs fewest."""
+"""Cardboard: sheets laid course by course on the real outline, in the direction that needs fewest.
+
+Whole sheets first. Where rounding up to whole courses and whole sheets costs much (large sheets, a narrow or a small
+lawn), sheets are cut and every part laid: in half for the ends of courses, in two or three for one narrow course.
+Cutting boxes and using the off-cut is common practice, no source.
+"""
 
 import math
-from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import accumulate
 
+from .courses import (
+    EPSILON,
+    Course,
+    Rings,
+    Row,
+    can_cut,
+    count_of,
+    courses_at,
+    rings_of,
+    sheet_places,
+    sheets_in,
+    staggered,
+    turned,
+)
 from .shapes import polygons
 
-EPSILON = 1e-9
-
-Interval = tuple[float, float]
-
-
-@dataclass(frozen=True)
-class Course:
-    """A row of sheets `low_m` to `low_m + height_m` up, over one or more stretches of the outline."""
-
-    low_m: float
-    height_m: float
-    along_m: float
-    stretches: tuple[tuple[float, float, int], ...]  # from, to, sheets
-
-    @property
-    def sheets(self) -> int:
-        return sum(count for _, _, count in self.stretches)
+CUT_ABOVE = 1.2  # sheets are cut only where whole ones would take more than this times the overlap bound
 
 
 @dataclass(frozen=True)
 class Laying:
     direction_deg: float
     courses: tuple[Course, ...]
-    rectangles: tuple[tuple[tuple[float, float], ...], ...]
+    rectangles: tuple[tuple[tuple[float, float], ...], ...]  # as many as pieces; more than sheets where some are cut
 
     @property
     def sheets(self) -> int:
-        return sum(course.sheets for course in self.courses)
-
-
-def sheets_in(width_m: float, along_m: float, lap_m: float) -> int:
-    """Sheets in a row over a width.
-
-    >>> sheets_in(10, 1.2, 0.15), sheets_in(5.4, 1.2, 0.15), sheets_in(0.7, 1.2, 0.15)
-    (10, 5, 1)
-    """
-    return max(1, math.ceil((width_m - lap_m) / (along_m - lap_m) - EPSILON))
+        return count_of(self.courses)
 
 
 def rectangle_sheets(length_m: float, width_m: float, along_m: float, across_m: float, lap_m: float) -> int:
@@ -70,107 +62,76 @@ def overlap_estimate(area_m2: float, sheet_m: tuple[float, float], lap_m: float)
     return area_m2 / ((sheet_m[0] - lap_m) * (sheet_m[1] - lap_m))
 
 
-def rings_of(shape) -> list[list[tuple[float, float]]]:
-    return [list(ring.coords) for part in polygons(shape) for ring in (part.exterior, *part.interiors)]
-
-
-def turned(rings, angle_deg: float) -> list[list[tuple[float, float]]]:
-    """The rings turned by an angle about the origin."""
-    if not angle_deg:
-        return rings
-    cos, sin = math.cos(math.radians(angle_deg)), math.sin(math.radians(angle_deg))
-    return [[(x * cos - y * sin, x * sin + y * cos) for x, y in ring] for ring in rings]
-
-
-def merged(intervals: Iterable[Interval]) -> list[Interval]:
-    """
-    >>> merged([(3, 4), (0, 1), (1, 2)])
-    [(0, 2), (3, 4)]
-    """
-    out: list[Interval] = []
-    for start, end in sorted(intervals):
-        if out and start <= out[-1][1] + EPSILON:
-            out[-1] = (out[-1][0], max(out[-1][1], end))
-        else:
-            out.append((start, end))
-    return out
-
-
-def bands_of(rings, lows: list[float], height_m: float) -> list[list[Interval]]:
-    """Where the outline reaches into each open band, as merged stretches along the course; lows in rising order."""
-    found: list[list[Interval]] = [[] for _ in lows]
-    crossings: list[list[float]] = [[] for _ in lows]
-    for ring in rings:
-        for (x1, y1), (x2, y2) in zip(ring, ring[1:], strict=False):
-            low, high = (y1, y2) if y1 < y2 else (y2, y1)
-            is_level = high - low <= EPSILON
-            slope = 0.0 if is_level else (x2 - x1) / (y2 - y1)
-            first, last = bisect_right(lows, low + EPSILON - height_m), bisect_left(lows, high - EPSILON)
-            for i in range(first, last):
-                if is_level:
-                    found[i].append((min(x1, x2), max(x1, x2)))
-                    continue
-                floor = lows[i]
-                a = x1 + (max(low, floor) - y1) * slope
-                b = x1 + (min(high, floor + height_m) - y1) * slope
-                found[i].append((a, b) if a < b else (b, a))
-                middle = floor + height_m / 2
-                if (y1 > middle) != (y2 > middle):
-                    crossings[i].append(x1 + (middle - y1) * slope)
-    for i, xs in enumerate(crossings):
-        xs.sort()
-        found[i] += list(zip(xs[::2], xs[1::2], strict=False))
-    return [merged(intervals) for intervals in found]
-
-
-def _courses(rings, lows: list[float], along_m: float, across_m: float, lap_m: float) -> list[Course]:
-    bands = bands_of(rings, lows, across_m)
-    return [
-        Course(low, across_m, along_m, tuple((a, b, sheets_in(b - a, along_m, lap_m)) for a, b in band))
-        for low, band in zip(lows, bands, strict=True)
-    ]
-
-
-def _stack(rings, low: float, high: float, along: float, across: float, lap: float, from_top: bool) -> list[Course]:
+def _stack(
+    rings: Rings, low: float, high: float, along: float, across: float, lap: float, from_top: bool, is_cut=False
+):
     """Courses of one height over the whole outline, counted from the bottom or from the top."""
     pitch, count = across - lap, sheets_in(high - low, across, lap)
-    if from_top:
-        lows = [high - across - i * pitch for i in reversed(range(count))]
-        return _courses(rings, lows, along, across, lap)[::-1]
-    return _courses(rings, [low + i * pitch for i in range(count)], along, across, lap)
+    lows = [high - across - i * pitch if from_top else low + i * pitch for i in range(count)]
+    return courses_at(rings, [Row(at, across, along) for at in lows], lap, is_cut)
 
 
-def _pairs(bottom: list[Course], top: list[Course], height_m: float, lap_m: float) -> list[tuple[int, int, int, int]]:
-    """Every way to start with courses of one stack and end with courses of the other: (sheets, courses, i, k)."""
+def _pairs(bottom: list[Course], top: list[Course], height_m: float, lap_m: float, slit_m: float = 0.0):
+    """Every way to start with courses of one stack and end with courses of the other: (sheets, courses, i, k).
+
+    With `slit_m`, the height of a slit course between them, only those ways that it saves a course.
+    """
     step_low, step_high = bottom[0].height_m - lap_m, top[0].height_m - lap_m
     cost_low = [0, *accumulate(course.sheets for course in bottom)]
     cost_high = [0, *accumulate(course.sheets for course in top)]
     out = []
     for i in range(len(bottom) + 1):
-        k = max(0, math.ceil((height_m - lap_m - i * step_low) / step_high - EPSILON))
+        need = height_m - lap_m - i * step_low
+        k = max(0, math.ceil(need / step_high - EPSILON))
+        if slit_m:
+            saved, k = k, max(0, math.ceil((need - slit_m + lap_m) / step_high - EPSILON))
+            if k == saved:
+                continue
         if i + k and k <= len(top):
             out.append((cost_low[i] + cost_high[k], i + k, i, k))
     return out
 
 
-def layings_along(rings, sheet_m: tuple[float, float], lap_m: float, most: int = 1) -> list[list[Course]]:
+def layings_along(rings: Rings, sheet_m: tuple[float, float], lap_m: float, most: int = 1, is_cut: bool = False):
     """The cheapest ways, equally cheap, to lay courses parallel to x: long or short side along, mixed where that saves."""
     low = min(y for ring in rings for _, y in ring)
     high = max(y for ring in rings for _, y in ring)
-    long, short = max(sheet_m), min(sheet_m)
+    lying, standing = (max(sheet_m), min(sheet_m)), (min(sheet_m), max(sheet_m))
     stacks = {
-        (across, from_top): _stack(rings, low, high, along, across, lap_m, from_top)
-        for along, across in ((long, short), (short, long))
+        (side, from_top): _stack(rings, low, high, *side, lap_m, from_top, is_cut)
+        for side in (lying, standing)
         for from_top in (False, True)
     }
-    ways = [
-        (way, stacks[a, False], stacks[b, True])
-        for a, b in ((short, short), (long, long), (short, long), (long, short))
-        for way in _pairs(stacks[a, False], stacks[b, True], high - low, lap_m)
-    ]
-    best = min(way[:2] for way, _, _ in ways)
-    cheapest = [entry for entry in ways if entry[0][:2] == best][:most]
-    return [bottom[:i] + top[:k][::-1] for (_, _, i, k), bottom, top in cheapest]
+    ways = []
+    for a, b in ((lying, lying), (standing, standing), (lying, standing), (standing, lying)):
+        bottom, top = stacks[a, False], stacks[b, True]
+        found = _pairs(bottom, top, high - low, lap_m)
+        ways += [(cost, count, bottom[:i], [], top[:k]) for cost, count, i, k in found]
+        if is_cut:
+            ways += _slit_ways(rings, bottom, top, high - low, lap_m)
+    least = math.ceil(min(way[0] for way in ways) - EPSILON)
+    judged = []
+    for cost, count, below, between, above in ways:
+        if cost <= least + 1:  # parts of sheets that do not pair up may make it one more
+            courses = [*below, *between, *above[::-1]]
+            judged.append(((count_of(courses), count), courses))
+    best = min(key for key, _ in judged)
+    return [courses for key, courses in judged if key == best][:most]
+
+
+def _slit_ways(rings: Rings, bottom: list[Course], top: list[Course], height_m: float, lap_m: float):
+    """Ways with one course of sheets slit in two or three between the two stacks, where that saves a whole course."""
+    low, step, out = bottom[0].low_m, bottom[0].height_m - lap_m, []
+    for along, across in sorted({(course.along_m, course.height_m) for course in (bottom[0], top[0])}):
+        for parts in (2, 3):
+            if not can_cut(across, lap_m, parts):
+                continue
+            high = across / parts
+            found = _pairs(bottom, top, height_m, lap_m, high)
+            strips = courses_at(rings, [Row(low + i * step, high, along, parts) for _, _, i, _ in found], lap_m)
+            for (cost, count, i, k), course in zip(found, strips, strict=True):
+                out.append((cost + course.sheets, count + 1, bottom[:i], [course], top[:k]))
+    return out
 
 
 def directions(shape, rings) -> list[float]:
@@ -189,47 +150,57 @@ def directions(shape, rings) -> list[float]:
     return sorted({0.0, *(round(angle, 6) % 90 for angle in angles)})
 
 
-def sheet_places(course: Course, lap_m: float, to_right: bool) -> list[tuple[float, float]]:
-    """Where each sheet of a course starts and ends; slack goes into one lap, at the right or the left end."""
+def placed(courses: list[Course], lap_m: float, angle_deg: float) -> Laying:
+    """Courses with the corners of every sheet."""
     out = []
-    for start, end, count in course.stretches:
-        pitch, last = course.along_m - lap_m, max(start, end - course.along_m)
-        if to_right:
-            starts = [max(start, end - course.along_m - i * pitch) for i in reversed(range(count))]
-        else:
-            starts = [min(last, start + i * pitch) for i in range(count)]
-        out += [(x, x + course.along_m) for x in starts]
-    return out
-
-
-def placed(courses: list[Course], lap_m: float, angle_deg: float, start_right: bool = False) -> Laying:
-    """Courses with their sheets: every second course starts from the other end, so that end joints are staggered."""
-    out = []
-    for n, course in enumerate(courses):
-        for x1, x2 in sheet_places(course, lap_m, bool(n % 2) != start_right):
-            y1, y2 = course.low_m, course.low_m + course.height_m
+    for course in courses:
+        y1, y2 = course.low_m, course.low_m + course.height_m
+        for x1, x2 in (place for places in sheet_places(course, lap_m) for place in places):
             corners = turned([[(x1, y1), (x2, y1), (x2, y2), (x1, y2)]], angle_deg)[0]
             out.append(tuple((round(x, 3), round(y, 3)) for x, y in corners))
     return Laying(angle_deg % 360, tuple(courses), tuple(out))
 
 
-def search(shape, sheet_m: tuple[float, float], lap_m: float, most: int = 1) -> tuple[float, dict[int, list]]:
-    """The best direction, and the cheapest ways in it (0) and a quarter turn from it (1 or -1)."""
-    rings = rings_of(shape)
+def search(shape, sheet_m: tuple[float, float], lap_m: float, most: int = 1) -> tuple[float, list[list[Course]], bool]:
+    """The best direction, the cheapest ways to lay in it, and whether sheets are cut."""
+    turns = _turns(shape)
+    whole = _best(turns, sheet_m, lap_m, most, is_cut=False)
+    if whole[0][0] <= CUT_ABOVE * overlap_estimate(shape.area, sheet_m, lap_m):
+        return *whole[1:], False
+    cut = _best(turns, sheet_m, lap_m, most, is_cut=True)
+    return (*cut[1:], True) if cut[0][0] < whole[0][0] else (*whole[1:], False)
+
+
+def _turns(shape) -> list[tuple[float, Rings, tuple[float, ...]]]:
+    """Directions to try: (angle, rings turned back by it, what breaks a tie).
+
+    Each lies with the heavier end of the ground at the bottom, so that a yard that is drawn turned is laid the same.
+    """
+    rings, out = rings_of(shape), []
+    for angle in (start + quarter for start in directions(shape, rings) for quarter in (0, 90)):
+        there, [[(x, y)]] = turned(rings, -angle), turned([list(shape.centroid.coords)], -angle)
+        xs, ys = [at for ring in there for at, _ in ring], [at for ring in there for _, at in ring]
+        right, up = round(x - (min(xs) + max(xs)) / 2, 3), round(y - (min(ys) + max(ys)) / 2, 3)
+        if (up, right) > (0, 0):
+            angle, there = angle + 180, [[(-x, -y) for x, y in ring] for ring in there]
+        out.append((angle, there, (round(max(ys) - min(ys), 2), round(abs(up), 2), round(abs(right), 2))))
+    return out
+
+
+def _best(turns, sheet_m: tuple[float, float], lap_m: float, most: int, is_cut: bool):
+    """((sheets, courses, ...), angle, ways) of the direction that takes fewest sheets."""
     best = None
-    for angle in directions(shape, rings):
-        ways = {quarter: layings_along(turned(rings, -angle - quarter), sheet_m, lap_m, most) for quarter in (0, 90)}
-        for quarter, found in ways.items():
-            key = (sum(course.sheets for course in found[0]), len(found[0]))
-            if best is None or key < best[0]:
-                other = ways[90 - quarter]
-                best = (key, angle + quarter, {0: found, (-1 if quarter else 1): other})
-    return best[1], best[2]
+    for angle, rings, tie in turns:
+        ways = layings_along(rings, sheet_m, lap_m, most, is_cut)
+        key = (count_of(ways[0]), len(ways[0]), *tie)
+        if best is None or key < best[0]:
+            best = (key, angle, ways)
+    return best
 
 
 def lay(shape, sheet_m: tuple[float, float], lap_m: float) -> Laying:
     """One layer over a shape, in the best of several directions; joints staggered by the slack there is."""
     if not polygons(shape):
         return Laying(0.0, (), ())
-    angle, ways = search(shape, sheet_m, lap_m)
-    return placed(ways[0][0], lap_m, angle)
+    angle, ways, _ = search(shape, sheet_m, lap_m)
+    return placed(staggered(ways[0], lap_m), lap_m, angle)

@@ -1,15 +1,18 @@
 """A mixed pile of boxes: what it covers, course by course, and how much paper must stand in when it runs out."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from shapely.geometry import box
+from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 from . import cardboard
-from .cardboard import Course
+from .cardboard import overlap_estimate
+from .courses import EPSILON, Course, Row, courses_at, sheet_places, staggered
+from .shifting import moved_along
 
-# Sheets of paper that stand in for one layer of card; sources disagree (3-4, 4-6, 18 sheets), so the group may choose.
+# Sheets of paper that stand in for one layer of card: common practice, no source. Published advice disagrees (3-4, 4-6,
+# 18 sheets); these lie in between.
 PAPER_SHEETS = {"newspaper": 6, "kraft paper": 3}
 
 Sheet = tuple[float, float]
@@ -23,7 +26,8 @@ class PileLaying:
     left: tuple[int, ...]
     covered_m2: float
     bare_m2: float  # over all layers
-    courses: tuple[tuple[Course, ...], ...]  # per layer
+    courses: tuple[tuple[Course, ...], ...]  # per layer, as they lie once the ground is turned by -direction_deg
+    direction_deg: float = 0.0
 
 
 def flat_blank_m(length_m: float, width_m: float, height_m: float) -> Sheet:
@@ -54,65 +58,122 @@ def estimate_sheets(area_m2: float, sheet: Sheet, lap_m: float, curved: bool = F
     >>> estimate_sheets(50, (1.2, 0.8), 0.15)
     81
     """
-    return math.ceil(cardboard.overlap_estimate(area_m2, sheet, lap_m) * (1.2 if curved else 1.1) - cardboard.EPSILON)
+    return math.ceil(overlap_estimate(area_m2, sheet, lap_m) * (1.2 if curved else 1.1) - EPSILON)
 
 
 def lay_pile(shape, pile: tuple[tuple[Sheet, int], ...], lap_m: float, layers: int = 1) -> PileLaying:
-    """Lay a pile largest sheets first, whole courses of one size; what no course can be made for stays bare.
+    """Lay a pile largest sheets first, in the direction that leaves least bare; the first layer before the next.
 
-    Courses run along x from the bottom; the largest size that can fill the next course whole is taken.
+    Courses are of one size, long side along: the largest size that can fill the next course whole is taken. When none
+    can, sheets go as far as they reach, and the rest of that course stays bare. Even layers are laid from the other
+    side and their sheets moved along, so that joints lie clear of the layer below where that costs nothing.
+    Largest first, one size to a course, and paper for the rest are common practice, no source.
     """
-    left = [count for _, count in pile]
-    order = sorted(range(len(pile)), key=lambda n: -usable_m2(pile[n][0], lap_m))
     rings = cardboard.rings_of(shape)
+    turns = [angle + quarter for angle in cardboard.directions(shape, rings) for quarter in (0, 90)] if rings else [0.0]
+    return min((_laid(rings, shape.area, pile, lap_m, layers, angle) for angle in turns), key=_bare_and_used)
+
+
+def _bare_and_used(laid: PileLaying) -> tuple[float, int]:
+    return laid.bare_m2, sum(laid.used)
+
+
+def _laid(rings, area_m2: float, pile, lap_m: float, layers: int, angle_deg: float) -> PileLaying:
+    """The pile laid in one direction."""
+    left = [count for _, count in pile]
+    order = [
+        n for n in sorted(range(len(pile)), key=lambda n: -usable_m2(pile[n][0], lap_m)) if min(pile[n][0]) > lap_m
+    ]
+    there = cardboard.turned(rings, -angle_deg)
+    upside_down = [[(x, -y) for x, y in ring] for ring in there]
+    ground = _ground(there)
     all_courses, bare_m2 = [], 0.0
-    for _ in range(layers):
-        courses = _lay_layer(rings, pile, order, left, lap_m) if rings else []
+    for layer in range(layers):
+        courses = _lay_layer(upside_down if layer % 2 else there, pile, order, left, lap_m) if rings else []
+        if layer % 2:
+            courses = [replace(course, low_m=-course.low_m - course.height_m) for course in courses]
+        below = all_courses[-1] if all_courses else ()
+        courses = moved_along(courses, below, lap_m, may_add=False) if below else staggered(courses, lap_m, layers < 2)
         all_courses.append(tuple(courses))
-        bare_m2 += shape.difference(_covered(courses, lap_m)).area
+        bare_m2 += ground.difference(_covered(courses, lap_m)).area
     used = tuple(count - rest for (_, count), rest in zip(pile, left, strict=True))
-    covered_m2 = shape.area * layers - bare_m2
-    return PileLaying(used, tuple(left), round(covered_m2, 3), round(bare_m2, 3), tuple(all_courses))
+    bare_m2 = round(bare_m2, 3)
+    covered_m2 = round(area_m2 * layers - bare_m2, 3)
+    return PileLaying(used, tuple(left), covered_m2, bare_m2, tuple(all_courses), angle_deg)
+
+
+def _ground(rings):
+    """The rings as ground again: outlines cover, holes in them do not (even and odd)."""
+    shape = Polygon()
+    for ring in rings:
+        shape = shape.symmetric_difference(Polygon(ring))
+    return shape
 
 
 def _lay_layer(rings, pile, order: list[int], left: list[int], lap_m: float) -> list[Course]:
-    low = min(y for ring in rings for _, y in ring)
+    floor = min(y for ring in rings for _, y in ring)
     high = max(y for ring in rings for _, y in ring)
     courses: list[Course] = []
-    floor = low
-    while floor < high - cardboard.EPSILON:
-        chosen = None
-        for n in order:
-            along, across = max(pile[n][0]), min(pile[n][0])
-            if across <= lap_m:
-                continue
-            (band,) = cardboard.bands_of(rings, [floor], across)
-            stretches = tuple((a, b, cardboard.sheets_in(b - a, along, lap_m)) for a, b in band)
-            if sum(count for _, _, count in stretches) <= left[n]:
-                chosen = n, Course(floor, across, along, stretches)
-                break
-        if chosen is None:
-            break
-        n, course = chosen
-        left[n] -= course.sheets
+    while floor < high - EPSILON and any(left[n] for n in order):
+        n, course = _next_course(rings, pile, order, left, lap_m, floor)
+        left[n] -= round(course.sheets)
         courses.append(course)
-        floor = course.low_m + course.height_m - (0 if course.low_m + course.height_m >= high else lap_m)
+        top = course.low_m + course.height_m
+        floor = top - (0 if top >= high - EPSILON else lap_m)
     return courses
 
 
-def _covered(courses: list[Course], lap_m: float):
-    sheets = [
-        box(start, course.low_m, end, course.low_m + course.height_m)
-        for course in courses
-        for start, end in cardboard.sheet_places(course, lap_m, False)
-    ]
-    return unary_union(sheets)
+def _next_course(rings, pile, order: list[int], left: list[int], lap_m: float, floor: float) -> tuple[int, Course]:
+    """The largest size that fills the next course whole; else as much of it as one size can."""
+    part = None
+    for n in order:
+        if not left[n]:
+            continue
+        along, across = max(pile[n][0]), min(pile[n][0])
+        (course,) = courses_at(rings, [Row(floor, across, along)], lap_m)
+        if course.sheets <= left[n]:
+            return n, course
+        worth = left[n] * usable_m2(pile[n][0], lap_m)
+        if part is None or worth > part[0]:
+            part = worth, n, course
+    _, n, course = part
+    return n, replace(course, stretches=tuple(_as_far_as(course, left[n], lap_m)))
+
+
+def _as_far_as(course: Course, sheets: int, lap_m: float):
+    """Stretches from the first on, until the sheets are used up; the last ends where its last sheet does."""
+    for stretch in course.stretches:
+        count = min(sheets, stretch.sheets)
+        sheets -= count
+        if count:
+            reach = stretch.start_m + count * (course.along_m - lap_m) + lap_m
+            yield stretch._replace(sheets=count, end_m=min(stretch.end_m, reach))
+
+
+def _covered(courses, lap_m: float):
+    return unary_union(
+        [
+            box(start, course.low_m, end, course.low_m + course.height_m)
+            for course in courses
+            for places in sheet_places(course, lap_m)
+            for start, end in places
+        ]
+    )
 
 
 def paper_m2(bare_m2: float, kind: str = "newspaper") -> float:
-    """Paper, counted in single sheets, for ground that card did not reach.
+    """Paper, counted in single sheets, for ground that card did not reach; laps come on top (`paper_sheets`).
 
     >>> paper_m2(4.0, "newspaper")
     24.0
     """
     return bare_m2 * PAPER_SHEETS[kind]
+
+
+def paper_sheets(bare_m2: float, sheet: Sheet, lap_m: float, kind: str = "newspaper") -> int:
+    """Sheets of paper for bare ground, lapped like card. By area: with torn edges to fill, bring some more.
+
+    >>> paper_sheets(4.0, (0.75, 0.55), 0.15, "newspaper")
+    100
+    """
+    return math.ceil(overlap_estimate(paper_m2(bare_m2, kind), sheet, lap_m) - EPSILON)

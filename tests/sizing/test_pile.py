@@ -3,9 +3,11 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import affinity
 from shapely.geometry import box
 
 from conversions.sizing import pile
+from conversions.sizing.joints import joints, share_over
 from conversions.sizing.units import INCH_M
 
 LAWN = box(0, 0, 8, 5)
@@ -38,10 +40,11 @@ def test_a_large_pile_leaves_nothing_bare():
 
 
 def test_the_largest_sheets_are_laid_first_and_the_small_ones_finish():
+    """Along the 5 m three large sheets fill a course, 4.85 / 1.65; twelve make four courses."""
     laid = pile.lay_pile(LAWN, ((SMALL, 200), (LARGE, 12)), 0.15)
-    assert laid.used[1] == 10  # two courses of five; the two left make no third
+    assert laid.used[1] == 12
     assert laid.bare_m2 == 0
-    assert [course.height_m for course in laid.courses[0]][:3] == [0.9, 0.9, 0.7]
+    assert [course.height_m for course in laid.courses[0]][:5] == [0.9, 0.9, 0.9, 0.9, 0.7]
 
 
 def test_what_card_does_not_reach_is_counted_and_papered():
@@ -51,11 +54,30 @@ def test_what_card_does_not_reach_is_counted_and_papered():
     assert pile.paper_m2(laid.bare_m2, "newspaper") == pytest.approx(196.8)
 
 
-def test_a_second_layer_draws_on_the_same_pile():
-    """Seven courses of five for the first layer; ten sheets make two courses, 1.65 m, of the second."""
+def test_a_second_layer_draws_on_the_same_pile_and_no_sheet_stays_unused_while_ground_is_bare():
+    """Along the 5 m: eleven courses of three. Of the 13 left, four courses, 5 x 3.15 m, and one sheet, 1.8 x 0.75 more."""
     laid = pile.lay_pile(LAWN, ((LARGE, 46),), 0.15, layers=2)
-    assert (laid.used, laid.left) == ((45,), (1,))
-    assert laid.bare_m2 == pytest.approx(40 - 8 * 1.65)
+    assert (laid.used, laid.left) == ((46,), (0,))
+    assert laid.bare_m2 == pytest.approx(40 - 5 * 3.15 - 1.8 * 0.75)
+
+
+def test_a_lawn_that_lies_askew_is_laid_along_its_own_edges():
+    askew = affinity.rotate(LAWN, 30, origin=(0, 0))
+    straight = pile.lay_pile(LAWN, ((LARGE, 40),), 0.15)
+    laid = pile.lay_pile(askew, ((LARGE, 40),), 0.15)
+    assert laid.used == straight.used
+    assert laid.bare_m2 == straight.bare_m2 == 0
+
+
+def test_less_than_half_of_the_joints_of_a_piles_second_layer_lie_along_joints():
+    laid = pile.lay_pile(LAWN, ((LARGE, 100),), 0.15, layers=2)
+    below, above = (joints(list(courses), 0.15) for courses in laid.courses)
+    assert share_over(above, below, 0.15) < 0.5
+
+
+def test_paper_is_lapped_like_card():
+    """By hand: 4 m2, six sheets deep, 24 m2; each of 0.75 x 0.55 m adds 0.60 x 0.40 = 0.24 m2: 100 sheets."""
+    assert pile.paper_sheets(4.0, (0.75, 0.55), 0.15) == 100
 
 
 @given(st.integers(0, 80), st.integers(0, 80), st.floats(1, 10), st.floats(0.5, 6))
