@@ -256,6 +256,14 @@ def test_a_day_of_the_old_people_is_not_opened_again_and_its_square_metres_can_s
     assert ledger.stands(row) == row.m2 - 3
 
 
+def test_the_yard_of_the_new_people_shows_the_plan_it_was_built_by_and_waits_for_no_enquiry(organiser, oak, yard):
+    move(organiser, oak, yard)
+    page = organiser.get(oak.url(f"yards/{run_of(oak).pk}/")).content.decode()
+    assert "Nothing drawn yet." not in page and 'class="plate"' in page
+    week = organiser.get(oak.url("")).content.decode()
+    assert "Draw the plan" not in week and "Book a visit" not in week
+
+
 def test_the_old_people_begin_nothing_here_any_more(organiser, oak, yard):
     move(organiser, oak, yard)
     answer = organiser.post(oak.url(f"yards/{yard.pk}/again/"), {"uid": ""}, follow=True)

@@ -64,7 +64,7 @@ def _yard(request: HttpRequest, pk: int) -> Conversion:
 def yard(request: HttpRequest, pk: int) -> HttpResponse:
     row, today = _yard(request, pk), request.group.today()
     roles = request.member.roles
-    drawing = row.drawing()
+    drawing = row.drawing() or row.built_by.drawing()  # of a garden taken over: the plan it was built by
     look = measure.look(drawing.site, request.group) if drawing and drawing.site.get("patches") else None
     step = steps.next_step(row, today)
     untold = Message.of(request.group).filter(conversion_id=row.pk).to_do()
