@@ -283,3 +283,17 @@ def test_no_cell_of_the_file_starts_a_formula(oak, organiser):
     make_prices(oak)
     rows = csv.reader(io.StringIO(cells.decoded(organiser.get(oak.url("prices/prices.csv")).content)))
     assert not [cell for row in rows for cell in row if cell.startswith(cells.RISKY)]
+
+
+def test_a_name_that_no_price_book_has_is_a_page_that_is_not_there(organiser, oak):
+    assert organiser.get(oak.url("prices/gold/")).status_code == 404
+
+
+def test_the_price_book_costs_the_same_queries_with_a_long_history(organiser, oak, django_assert_max_num_queries):
+    for day in range(1, 9):
+        with time_machine.travel(datetime.datetime(2026, 4, day, 12, tzinfo=datetime.UTC)):
+            make_prices(oak)
+    for path in ("prices/", "prices/compost/", "prices/prices.csv"):
+        organiser.get(oak.url(path))
+        with django_assert_max_num_queries(7):
+            assert organiser.get(oak.url(path)).status_code == 200

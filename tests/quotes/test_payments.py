@@ -5,6 +5,8 @@ from decimal import Decimal
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from conversions.quotes import answers, line_actions, payments
 from conversions.quotes.models import Payment
@@ -122,3 +124,15 @@ def test_the_day_of_a_payment_is_the_day_it_came(oak):
     quote = agreed(oak)
     came = oak.today - datetime.timedelta(days=3)
     assert give(quote, "60", oak, on=came).on == came
+
+
+def test_many_payments_and_lines_cost_the_page_no_more_queries(organiser, oak, django_assert_max_num_queries):
+    quote = agreed(oak)
+    address = oak.url(f"quotes/{quote.pk}/")
+    organiser.get(address)
+    with CaptureQueriesContext(connection) as few:
+        organiser.get(address)
+    for _n in range(6):
+        give(quote, "10", oak)
+    with django_assert_max_num_queries(len(few)):
+        assert "$60.00 of $277.00 came so far" in text(organiser.get(address))
