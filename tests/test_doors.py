@@ -15,7 +15,8 @@ from conversions.people import links, outbox
 from conversions.people.actions import invite
 from conversions.people.models import Document
 from conversions.visits.actions import book_visit
-from conversions.yards.models import Photo
+from conversions.yards.holds import open_hold
+from conversions.yards.models import Hold, Photo
 from tests.builds.rows import make_agreed, make_day
 from tests.conftest import ROLES, World
 from tests.rows import make_open, make_quote, make_sent, make_yard
@@ -52,6 +53,9 @@ MAY_OPEN = {
     "yard-edit": VISITORS,
     "yard-same-ground": VISITORS,
     "yard-new-people": VISITORS,
+    **dict.fromkeys(("yard-withdraw", "yard-not-now", "yard-take-up"), NOBODY),
+    **dict.fromkeys(("hold", "hold-new", "hold-paper"), VISITORS),
+    "hold-override": NOBODY,
     "plan": VISITORS,
     "plan-patch-new": VISITORS,
     "plan-patch": VISITORS,
@@ -79,6 +83,8 @@ MAY_OPEN = {
     "visit-answer": VISITORS,
     "visit-photo": VISITORS,
     "visit-done": VISITORS,
+    "visit-queue": VISITORS,
+    "visit-offline": VISITORS,
     **dict.fromkeys(("prices", "price", "prices-csv", "prices-file"), NOBODY),
     "quote-draft": NOBODY,
     "quote": NOBODY,
@@ -111,8 +117,8 @@ MAY_OPEN = {
 }
 NO_ROW = {"price"}  # its key names a thing of the trade that every group's book has, not a row
 OPENED_BY_THE_ROW = {"day"}  # a helper finds only the days they signed up for: 404 on any other
-OUTSIDE = {"group-start", "join", "password", "password-forgotten", "password-sent", "password-new", "look", "speak", "start", "sign-in", "sign-out", "plan-public", "plan-public-paper", "sign-up-public", "care-public",
-           "care-public-paper"}  # fmt: skip
+OUTSIDE = {"group-start", "join", "password", "password-forgotten", "password-sent", "password-new", "look", "speak", "start", "sign-in", "sign-out", "plan-public", "plan-public-paper", "plan-public-withdraw", "sign-up-public", "care-public",
+           "care-public-paper", "worker"}  # fmt: skip
 
 
 def routes(patterns=None, above=""):
@@ -148,6 +154,13 @@ def make_counted(day) -> Ground:
         group=day.group, patch=day.day_patches.get().patch, day=day, kind="extension", m2=1, complete_on=day.on,
         count_on=day.on, year=day.on.year, month=day.on.month, by=day.lead,
     )  # fmt: skip
+
+
+def make_held(world, conversion) -> Hold:
+    page = Document.everywhere.create(group=world.group, kind="signed page", title="x", content=b"%PDF-1.7")
+    row = open_hold(conversion=conversion, kind="owner", by=world.organiser)
+    Hold.everywhere.filter(pk=row.pk).update(document=page)
+    return row
 
 
 def samples(world) -> dict[str, dict]:
@@ -186,6 +199,8 @@ def samples(world) -> dict[str, dict]:
         "invite-revoke": {"pk": invite(group=world.group, by=world.organiser, roles=frozenset()).pk},
         "plan-side": on_patch | {"corner": "A"},
         "plan-bed-new": on_patch | {"kind": "pocket"},
+        **dict.fromkeys(("hold", "hold-override", "hold-paper"), {"pk": make_held(world, draft.conversion).pk}),
+        "hold-new": plan,
         **{name: plan | {"uid": bed} for name in ("plan-bed", "plan-bed-remove")},
         "quote-draft": plan,
         "photo": {"pk": (photo := make_photo(world, visit)).pk, "size": "view"},
@@ -194,7 +209,7 @@ def samples(world) -> dict[str, dict]:
         **dict.fromkeys(("person", "person-all", "person-edit", "person-consent"), {"pk": agreed.household.contact_id}),
         **{name: {} for name in ("people", "messages", "message-test")},
         **dict.fromkeys(("message", "message-done", "message-again", "message-paper"), {"pk": told.pk}),
-        **{name: {"pk": visit.pk} for name in ("visit", "visit-answer", "visit-photo", "visit-done")},
+        **{name: {"pk": visit.pk} for name in ("visit", "visit-answer", "visit-photo", "visit-done", "visit-queue", "visit-offline")},
         **dict.fromkeys(("quote", "quote-price", "quote-send", "quote-paper"), quote),
         "quote-line": quote | {"n": 1},
         **dict.fromkeys(("quote-reply", "quote-again", "quote-payment"), {"pk": sent.pk}),

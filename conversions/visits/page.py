@@ -2,7 +2,7 @@
 
 import datetime
 import uuid
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.utils import timezone
@@ -57,6 +57,38 @@ class Card:
     def is_quiet(self) -> bool:
         """Nothing to do and nothing to heed: it may be folded away."""
         return self.is_answered and not self.flags and not self.has_errors
+
+
+def visits_of(group: Any) -> Any:
+    """The group's visits with what their page shows."""
+    rows = Visit.of(group).select_related("conversion__place__gate_code", "conversion__household__contact")
+    return rows.select_related("conversion__group", "group").prefetch_related("goers__member__user")
+
+
+def blank(request: Any, visit: Visit) -> dict:
+    """The page a phone may keep: every question empty. An answer given from it takes the place only of one's own."""
+    known = read_answers(visit)
+    form = AnswersForm(group=request.group, answers=Answers(visit.conversion, known.patches))
+    for question in QUESTIONS:
+        own = [
+            str(entry.uid)
+            for key, entries in known.by_key.items()
+            for entry in entries
+            if key[0] == question.code and entry.by_id == request.member.pk
+        ]
+        form.fields[f"{question.code}-saw"].initial = ",".join(own)
+    cards = [
+        replace(card(form, question, form.answers, False), is_answered=known.is_answered(question))
+        for question in QUESTIONS
+    ]
+    return {
+        "group": request.group,
+        "visit": visit,
+        "open_cards": sorted(cards, key=lambda card: not card.question.is_safety),
+        "people_choices": Photo.PEOPLE,
+        "slots": [{**slot, "photos": []} for slot in slots(visit, {})],
+        "wants_no_pictures": known.pick("pictures", "pictures") == "none",
+    }
 
 
 def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more: Any) -> dict:

@@ -1,5 +1,6 @@
 """One press on the visit page keeps all of it: answers, notes and pictures, whichever button it was."""
 
+import datetime
 import uuid
 from dataclasses import dataclass, field
 from typing import Any
@@ -16,6 +17,8 @@ from . import actions
 from .checklist import read_answers
 from .forms import AnswersForm, digest
 from .models import Visit
+
+TRIES = 3  # to add notes while others write
 
 
 @dataclass
@@ -51,11 +54,12 @@ class Outcome:
         }
 
 
-def save(request: Any, visit: Visit) -> Outcome:
+def save(request: Any, visit: Visit, device_at: datetime.datetime | None = None) -> Outcome:
+    """Keep what was sent; `device_at` is when the phone says it was written."""
     form = AnswersForm(request.POST, group=request.group, answers=read_answers(visit))
     form.is_valid()
     outcome = Outcome(form)
-    _save_answers(request, visit, outcome)
+    _save_answers(request, visit, outcome, device_at)
     _save_notes(request, visit, outcome)
     _save_photos(request, visit, outcome)
     if not outcome.is_sound:
@@ -63,8 +67,8 @@ def save(request: Any, visit: Visit) -> Outcome:
     return outcome
 
 
-def _save_answers(request: Any, visit: Visit, outcome: Outcome) -> None:
-    given = getattr(outcome.form, "kept", [])
+def _save_answers(request: Any, visit: Visit, outcome: Outcome, device_at: datetime.datetime | None = None) -> None:
+    given = [{**entry, "device_at": device_at} for entry in getattr(outcome.form, "kept", [])]
     if not given:
         return
     try:
@@ -79,6 +83,9 @@ def _save_answers(request: Any, visit: Visit, outcome: Outcome) -> None:
 
 def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:
     """Only notes that this person changed are written; another's are never put back by an old page."""
+    more = plain(request.POST.get("notes_more", ""))
+    if more:
+        return _add_notes(visit, outcome, more)
     outcome.notes = notes = plain(request.POST.get("notes", visit.notes))
     if digest(notes) in (request.POST.get("notes_was"), digest(visit.notes)):
         outcome.notes = visit.notes
@@ -93,6 +100,21 @@ def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:
     except Stale as stale:
         visit.refresh_from_db(fields=["notes", "revision", "state"])
         outcome.theirs = stale.row.notes
+
+
+def _add_notes(visit: Visit, outcome: Outcome, more: str) -> None:
+    """Notes written without signal are added to what stands; the same ones sent twice are added once."""
+    for _once in range(TRIES):
+        outcome.notes = visit.notes
+        if more in visit.notes:
+            return
+        try:
+            actions.write_notes(visit=visit, revision=visit.revision, notes=f"{visit.notes}\n\n{more}".strip())
+            outcome.kept += 1
+            return
+        except Stale:
+            visit.refresh_from_db(fields=["notes", "revision", "state"])
+    outcome.theirs = visit.notes
 
 
 def _save_photos(request: Any, visit: Visit, outcome: Outcome) -> None:

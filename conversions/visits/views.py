@@ -28,11 +28,6 @@ def _conversions(request: HttpRequest):
     return Conversion.of(request.group).select_related("place", "household__contact", "group")
 
 
-def _visits(request: HttpRequest):
-    rows = Visit.of(request.group).select_related("conversion__place__gate_code", "conversion__household__contact")
-    return rows.select_related("conversion__group", "group").prefetch_related("goers__member__user")
-
-
 @open_to("visitor")
 def book(request: HttpRequest, pk: int) -> HttpResponse:
     conversion = fetch(request, _conversions(request), pk=pk)
@@ -77,7 +72,7 @@ def _book(request: HttpRequest, conversion: Conversion, standing: Visit | None, 
 
 @open_to("visitor")
 def visit(request: HttpRequest, pk: int) -> HttpResponse:
-    row = fetch(request, _visits(request), pk=pk)
+    row = fetch(request, page.visits_of(request.group), pk=pk)
     return render(request, "visits/visit.html", page.context(request, row))
 
 
@@ -94,7 +89,7 @@ def photo(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _keep(request: HttpRequest, pk: int, anchor: str) -> HttpResponse:
-    row = fetch(request, _visits(request), pk=pk)
+    row = fetch(request, page.visits_of(request.group), pk=pk)
     outcome = saving.save(request, row)
     if not outcome.is_sound:
         shown = page.context(request, row, outcome.form, **outcome.words)
@@ -121,7 +116,7 @@ def _say(request: HttpRequest, outcome: saving.Outcome) -> None:
 @require_POST
 def done(request: HttpRequest, pk: int) -> HttpResponse:
     """What stands on the page is kept first; then the visit ends, unless something needs mending."""
-    row = fetch(request, _visits(request), pk=pk)
+    row = fetch(request, page.visits_of(request.group), pk=pk)
     outcome = saving.save(request, row)
     error, reason = "", saving.plain(request.POST.get("reason", ""))
     if outcome.is_sound:
@@ -130,7 +125,7 @@ def done(request: HttpRequest, pk: int) -> HttpResponse:
             return go(request, "yard", pk=row.conversion_id)
         except ValidationError as refused:
             error = " ".join(refused.messages)
-        row = fetch(request, _visits(request), pk=pk)
+        row = fetch(request, page.visits_of(request.group), pk=pk)
     shown = {**outcome.words, "end_error": error, "reason": reason}
     if outcome.is_sound:
         shown.pop("notes")

@@ -1,6 +1,142 @@
-// The visit page without waiting: the usual answers, "I looked", and a word before typed work is left behind.
+// The visit page: every answer, note and picture is kept on this phone as it is made, goes up by itself while the page is
+// open, and comes back into the form when the page is opened again. Without this script the form is sent as a whole.
+import { all, drop, put } from "./parts/queue.js";
+import { SENT } from "./parts/sender.js";
+import { keepTrying, send, show } from "./parts/waiting.js";
 
 const form = document.querySelector("[data-visit]");
+const visit = Number(form?.dataset.visit);
+const PAUSE = 2500; // milliseconds after the last change until it goes up, so that half an answer is rarely sent
+let isPlain = !("indexedDB" in window); // nothing to keep it in: the form is sent as a whole
+let isTouched = false;
+let pause;
+
+// ---- what is written down
+
+const base = (kind, label) => ({
+  kind, label, visit, member: Number(form.dataset.member), url: form.dataset.queue, gone: form.dataset.gone,
+  uid: crypto.randomUUID(),
+});
+
+function fields(part) {
+  return [...part.querySelectorAll("input, select, textarea")]
+    .filter((field) => field.name && field.type !== "hidden" && field.type !== "file")
+    .filter((field) => (field.type !== "radio" && field.type !== "checkbox") || field.checked)
+    .map((field) => [field.name, field.value])
+    .filter(([, value]) => value !== "");
+}
+
+async function keepAnswer(question) {
+  const code = question.dataset.question;
+  const written = fields(question);
+  if (!written.some(([name]) => name !== `${code}-for`)) return;
+  const target = question.querySelector(`[name="${code}-for"]`)?.value ?? "";
+  const saw = question.querySelector(`[name="${code}-saw"]`);
+  const row = { ...base("answer", question.dataset.short), key: `${visit}:${code}:${target}`, code };
+  row.fields = [...written, [`${code}-uid`, row.uid], [`${code}-saw`, saw.value]];
+  saw.value = [saw.value, row.uid].filter(Boolean).join(","); // the next answer takes the place of this one too
+  await put(row);
+}
+
+async function keepNotes() {
+  const notes = form.querySelector("[name=notes], [name=notes_more]");
+  if (notes.value === notes.defaultValue) return;
+  const written = [[notes.name, notes.value]];
+  for (const name of ["notes_was", "revision"]) {
+    const field = form.querySelector(`[name=${name}]`);
+    if (field) written.push([name, field.value]);
+  }
+  await put({ ...base("note", notes.labels[0].textContent), key: `${visit}:notes`, fields: written });
+}
+
+async function keepPictures(input) {
+  const people = form.querySelector("[name=photo-people]:checked")?.value ?? "";
+  for (const file of [...input.files]) {
+    const row = { ...base("photo", file.name), file, name: file.name, fileField: input.name, slot: input.name };
+    const written = [[`${input.name}-uid`, row.uid], ["photo-people", people]];
+    await put({ ...row, key: `${visit}:${row.uid}`, fields: written, isUnasked: people === "" });
+  }
+  input.value = "";
+}
+
+// Pictures wait until somebody said whether anyone is in them, or kept them without saying.
+async function keepPeople(people) {
+  for (const row of await all()) {
+    if (row.visit !== visit || !row.isUnasked) continue;
+    const written = row.fields.map(([name, value]) => [name, name === "photo-people" ? people : value]);
+    await put({ ...row, fields: written, isUnasked: false });
+  }
+}
+
+async function keepEnd(submitter) {
+  const written = [["end", submitter.value], ["reason", form.querySelector("[name=reason]")?.value ?? ""]];
+  await put({ ...base("end", submitter.textContent.trim()), key: `${visit}:end`, fields: written });
+}
+
+// Runs what keeps something. Where the phone is full, says so and leaves the form as it is; nothing is cleared.
+async function keep(act) {
+  const full = document.querySelector("[data-full]");
+  try {
+    await act();
+    if (full) full.hidden = true;
+    isTouched = false;
+    await shown();
+    return true;
+  } catch (error) {
+    if (error?.name === "QuotaExceededError") { full.hidden = false; full.scrollIntoView({ block: "center" }); }
+    else isPlain = true;
+    return false;
+  }
+}
+
+// ---- what waits, and what came of it
+
+async function shown() {
+  const rows = await show(visit);
+  for (const list of form.querySelectorAll("[data-slot]")) {
+    const mine = rows.filter((row) => row.slot === list.dataset.slot);
+    list.replaceChildren(...mine.map((row) => Object.assign(document.createElement("li"), { textContent: row.name })));
+    list.hidden = mine.length === 0;
+  }
+  return rows;
+}
+
+function heard(row, told) {
+  if (row.visit !== visit) return;
+  for (const [code, html] of Object.entries(told.flags ?? {})) {
+    const place = form.querySelector(`[data-flags="${code}"]`);
+    if (place) place.innerHTML = html;
+  }
+  for (const name of ["meter", "raised"]) {
+    const place = document.querySelector(`[data-part="${name}"]`);
+    if (place && told[name]) place.innerHTML = told[name];
+  }
+  if (row.code) form.querySelector(`[name="${row.code}-uid"]`).value = crypto.randomUUID();
+  if (row.code && told.kept) form.querySelector(`[name="${row.code}-saw"]`).value = row.uid;
+  for (const [name, value] of Object.entries(told.notes ?? {})) {
+    const field = form.querySelector(`[name=${name}]`);
+    if (field) field.value = value;
+  }
+}
+
+function goUpSoon() {
+  clearTimeout(pause);
+  pause = setTimeout(() => send(visit, heard), PAUSE);
+}
+
+// What waits from before stands in the form again.
+async function restore() {
+  for (const row of await shown()) {
+    for (const [name, value] of row.fields) {
+      for (const field of form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
+        if (field.type === "radio" || field.type === "checkbox") field.checked ||= field.value === value;
+        else if (field.type !== "hidden" && field.type !== "file") field.value = value;
+      }
+    }
+  }
+}
+
+// ---- the usual answers
 
 function showUsual() {
   form.querySelectorAll(".may-unseen").forEach((part) => part.classList.add("unseen"));
@@ -28,8 +164,51 @@ function look(box) {
   });
 }
 
+// ---- the form
+
+async function changed({ target }) {
+  isTouched = true;
+  if (target.name === "looked") look(target);
+  if (isPlain) return;
+  const question = target.closest("[data-question]");
+  if (target.type === "file") await keep(() => keepPictures(target));
+  else if (question) await keep(() => keepAnswer(question));
+  else if (target.name === "photo-people") await keep(() => keepPeople(target.value));
+  else if (target.name.startsWith("notes")) await keep(keepNotes);
+  goUpSoon();
+}
+
+// The whole form as the server reads it, which puts each mistake beside its field.
+function sendWhole(submitter) {
+  isPlain = true;
+  isTouched = false;
+  form.requestSubmit(submitter);
+}
+
+async function submitted(event) {
+  if (isPlain) { isTouched = false; return; }
+  event.preventDefault();
+  const { submitter } = event;
+  clearTimeout(pause);
+  const ends = submitter?.name === "end";
+  const sound = await keep(async () => {
+    await keepNotes();
+    await keepPeople("");
+    if (ends) await keepEnd(submitter);
+  });
+  if (!sound) { if (isPlain) sendWhole(submitter); return; }
+  const state = await send(visit, heard);
+  const left = await shown();
+  if (state !== SENT) { document.querySelector("[data-waiting]").scrollIntoView({ block: "center" }); return; }
+  const typed = left.filter((row) => row.trouble && row.kind !== "photo");
+  if (typed.length > 0) {
+    for (const row of typed) await drop(row.seq);
+    sendWhole(submitter);
+  } else if (ends) location.assign(form.dataset.after);
+  else if (left.length === 0) location.reload();
+}
+
 if (form) {
-  let isTouched = false;
   const button = form.querySelector("[data-usual-button]");
   button?.addEventListener("click", (event) => {
     event.preventDefault();
@@ -37,10 +216,19 @@ if (form) {
     showUsual();
     form.querySelector(".unseen input")?.focus();
   });
-  form.addEventListener("change", (event) => {
-    isTouched = true;
-    if (event.target.name === "looked") look(event.target);
-  });
-  form.addEventListener("submit", () => { isTouched = false; });
+  form.addEventListener("change", changed);
+  form.addEventListener("submit", submitted);
   window.addEventListener("beforeunload", (event) => { if (isTouched) event.preventDefault(); });
+  restore().then(() => keepTrying(visit, heard)).catch(() => { isPlain = true; });
+  keepPage();
+}
+
+// The same visit without a name on it, for when there is no signal here.
+async function keepPage() {
+  if (!("serviceWorker" in navigator) || !form.dataset.offline) return;
+  await navigator.serviceWorker.register("/sw.js");
+  const { active } = await navigator.serviceWorker.ready;
+  const used = performance.getEntriesByType("resource").map((entry) => entry.name).filter((name) => name.includes("/static/"));
+  active.postMessage({ page: new URL(form.dataset.offline, location.href).href, files: [...new Set(used)] });
+  navigator.storage?.persist?.();
 }

@@ -1,0 +1,236 @@
+"""A visit without signal: everything waits on the phone and goes up once, in order, also after the page was closed."""
+
+import datetime
+import time
+from io import BytesIO
+
+import pytest
+from django.utils import timezone
+from PIL import Image
+
+from conversions.visits.actions import book_visit
+from conversions.visits.models import Entry, Visit
+from conversions.yards.models import Photo
+from tests.browser.hand import sign_in
+from tests.rows import make_yard
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+ROWS = """() => new Promise((done, fail) => {
+  const asked = indexedDB.open("visits", 1);
+  asked.onerror = () => fail(asked.error);
+  asked.onsuccess = () => {
+    if (!asked.result.objectStoreNames.contains("waiting")) { asked.result.close(); return done(0); }
+    asked.result.transaction("waiting").objectStore("waiting").count().onsuccess = (e) => { asked.result.close(); done(e.target.result); };
+  };
+})"""
+
+
+def picture(n: int) -> dict:
+    made = BytesIO()
+    Image.new("RGB", (640, 480), (n * 20 % 256, 120, 60)).save(made, "JPEG")
+    return {"name": f"IMG_{n:04}.jpg", "mimeType": "image/jpeg", "buffer": made.getvalue()}
+
+
+@pytest.fixture
+def visit(oak):
+    yard = make_yard(oak, name="Sol Marin", reach="000 555 66", address="2 Upper Fold")
+    return book_visit(conversion=yard, by=oak.visitor, due_at=timezone.now())
+
+
+@pytest.fixture
+def walker(new_context, live_server):
+    """A phone whose signal comes and goes."""
+    context = new_context(viewport={"width": 390, "height": 844}, base_url=live_server.url, has_touch=True)
+    context.set_default_timeout(15_000)
+    return context
+
+
+def open_once(walker, oak, visit) -> str:
+    """The visit opened with a signal, until the phone has kept its page."""
+    page = walker.new_page()
+    sign_in(page, oak, "visitor")
+    address = oak.url(f"visits/{visit.pk}/")
+    page.goto(address)
+    until = time.monotonic() + 20
+    while not page.evaluate("path => caches.match(path).then(Boolean)", f"{address}offline/"):
+        assert time.monotonic() < until, "the phone keeps no page of this visit"
+        page.wait_for_timeout(100)
+    page.close()
+    return address
+
+
+def no_signal(walker, address):
+    walker.set_offline(True)
+    page = walker.new_page()
+    page.goto(address)
+    return page
+
+
+def pick(page, name: str, value: str) -> None:
+    page.locator(f'[name="{name}"][value="{value}"]').check()
+
+
+def wait_for(page, n: int) -> None:
+    """Until that many rows wait on this phone."""
+    until = time.monotonic() + 20
+    while (now := page.evaluate(ROWS)) != n:
+        assert time.monotonic() < until, f"{now} rows wait, not {n}"
+        page.wait_for_timeout(100)
+
+
+def test_a_visit_without_signal_arrives_whole_and_once(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    assert "without signal" in page.locator(".lede").inner_text()
+    for personal in ("Sol Marin", "55566", "000 555 66", "Upper Fold"):
+        assert personal not in page.content()
+
+    pick(page, "grass-grass", "runners")
+    pick(page, "sun-sun", "over 6")
+    page.locator("#notes").fill("The gate sticks. Lift it.")
+    page.locator("#notes").blur()
+    for slot, numbers in {"left": [1], "middle": [2], "right": [3], "other": range(4, 13)}.items():
+        page.locator(f"#photo-{slot}").set_input_files([picture(n) for n in numbers])
+    wait_for(page, 15)
+    assert page.locator('[data-count="photo"]').inner_text() == "12"
+    page.get_by_role("button", name="Keep", exact=True).click()
+    page.locator('[data-when="no signal"]').wait_for(state="visible")
+    page.close()  # the phone kills it
+
+    page = walker.new_page()  # opened again, still without signal: what was written stands there
+    page.goto(address)
+    page.locator('[name="grass-grass"][value="runners"]:checked').wait_for(state="attached")
+    assert page.locator("#notes").input_value() == "The gate sticks. Lift it."
+    assert Entry.everywhere.count() == 0 and Photo.everywhere.count() == 0
+
+    walker.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    wait_for(page, 0)
+    page.locator('[data-when="sent"]').wait_for(state="visible")
+
+    answers = {entry.question: entry for entry in Entry.everywhere.all()}
+    assert {code: entry.value for code, entry in answers.items()} == {
+        "grass": {"grass": "runners"},
+        "sun": {"sun": "over 6"},
+    }
+    assert answers["sun"].device_at is not None
+    kept = list(Photo.everywhere.order_by("pk"))
+    assert [photo.slot for photo in kept] == ["left", "middle", "right"] + ["other"] * 9
+    assert len({photo.original_sha256 for photo in kept}) == 12
+    visit.refresh_from_db()
+    assert (visit.notes, visit.state) == ("The gate sticks. Lift it.", "under way")
+
+
+def test_a_lost_session_keeps_everything_until_somebody_signs_in(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    pick(page, "sun-sun", "under 3")
+    wait_for(page, 1)
+    walker.clear_cookies()  # signed out elsewhere, or the session ran out
+    walker.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.locator('[data-when="signed out"]').wait_for(state="visible")
+    wait_for(page, 1)
+    page.locator("[data-waiting] a").click()
+    page.locator('[data-waiting] [data-when="signed out"]').wait_for(state="visible")  # the sign-in page says it too
+    page.get_by_label("E-mail").fill(oak.visitor.user.email)
+    page.get_by_label("Password").fill("a long enough password")
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_url("**/g/**")
+    wait_for(page, 0)
+    assert Entry.everywhere.get().value == {"sun": "under 3"}
+
+
+def test_somebody_else_on_the_same_phone_does_not_speak_for_the_visitor(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    pick(page, "sun-sun", "under 3")
+    wait_for(page, 1)
+    walker.clear_cookies()
+    walker.set_offline(False)
+    sign_in(page, oak, "organiser")
+    page.locator('[data-when="somebody else"]').wait_for(state="visible")
+    assert Entry.everywhere.count() == 0
+    wait_for(page, 1)
+
+
+def test_two_phones_on_one_visit_both_survive_and_the_later_one_chooses(walker, new_context, live_server, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    pick(page, "sun-sun", "under 3")
+    pick(page, "tap-tap", "no")
+    wait_for(page, 2)
+
+    other = new_context(base_url=live_server.url).new_page()
+    sign_in(other, oak, "organiser")
+    other.goto(address)
+    pick(other, "sun-sun", "over 6")
+    pick(other, "septic-septic", "no")
+    with other.expect_navigation():
+        other.get_by_role("button", name="Keep", exact=True).click()
+
+    walker.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    wait_for(page, 0)
+    page.goto(address)
+    card = page.locator("#q-sun").text_content()
+    assert "Two answers" in card and "Under 3 hours" in card and "Over 6 hours" in card
+    assert "Visitor" in card and "Organiser" in card
+    pick(page, "sun-sun", "over 6")
+    with page.expect_navigation():
+        page.get_by_role("button", name="Keep", exact=True).click()
+    assert "Two answers" not in page.locator("#q-sun").text_content()
+    assert {entry.question for entry in Entry.everywhere.filter(replaced_by=None)} == {"sun", "tap", "septic"}
+    assert Entry.everywhere.filter(question="sun", replaced_by=None).get().value == {"sun": "over 6"}
+    assert Entry.everywhere.filter(question="sun").count() == 3  # nothing anybody said is gone
+
+
+def test_a_wrong_clock_and_a_full_phone_lose_nothing(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = walker.new_page()
+    page.add_init_script("const now = Date.now; Date.now = () => now() - 24 * 3600 * 1000;")
+    page.goto(address)
+    session = walker.new_cdp_session(page)
+    origin = page.evaluate("location.origin")
+    session.send("Storage.overrideQuotaForOrigin", {"origin": origin, "quotaSize": 1})
+    page.locator("#photo-left").set_input_files([picture(1)])
+    page.locator("[data-full]").wait_for(state="visible")
+    session.send("Storage.overrideQuotaForOrigin", {"origin": origin})
+    page.locator("#photo-left").set_input_files([picture(1)])
+    page.wait_for_function("() => document.querySelector('[data-full]').hidden")
+    assert page.locator("#photo-left").evaluate("field => field.files.length") == 0
+    pick(page, "photo-people", "none")
+    wait_for(page, 0)
+    kept = Photo.everywhere.get()
+    assert abs(kept.received_at - timezone.now()) < datetime.timedelta(minutes=5)
+
+
+def test_a_picture_with_a_false_ending_stays_and_says_why(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = walker.new_page()
+    page.goto(address)
+    page.locator("#photo-left").set_input_files(
+        [{"name": "IMG_0001.jpg", "mimeType": "image/jpeg", "buffer": b"no picture at all"}]
+    )
+    pick(page, "photo-people", "none")
+    trouble = page.locator("[data-troubles] li")
+    trouble.wait_for(state="visible")
+    assert "IMG_0001.jpg: This is not a picture." in trouble.inner_text()
+    trouble.get_by_role("button", name="Let it go").click()
+    wait_for(page, 0)
+    assert Photo.everywhere.count() == 0
+
+
+def test_the_visit_can_be_ended_without_signal(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    page.get_by_text("Left early, or nobody home?").click()
+    page.locator("#reason").fill("Thunder")
+    page.get_by_role("button", name="I left early").click()
+    wait_for(page, 1)
+    walker.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    wait_for(page, 0)
+    ended = Visit.everywhere.get()
+    assert (ended.state, ended.reason) == ("cut short", "Thunder")
