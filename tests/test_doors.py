@@ -33,7 +33,7 @@ MAY_OPEN = {
     "person-consent": VISITORS,
     "messages": LEADS,
     "message-test": NOBODY,
-    **dict.fromkeys(("message", "message-done", "message-again", "message-paper"), LEADS),
+    **dict.fromkeys(("message", "message-done", "message-again", "message-paper", "message-letter"), LEADS),
     "yard-undo": VISITORS,
     "reply-undo": NOBODY,
     "day-reopen": LEADS,
@@ -208,8 +208,13 @@ def samples(world) -> dict[str, dict]:
         "reply-undo": {"pk": sent.pk},
         **dict.fromkeys(("person", "person-all", "person-edit", "person-consent"), {"pk": agreed.household.contact_id}),
         **{name: {} for name in ("people", "messages", "message-test")},
+<<<<<<< /tmp/g/keep/mine
+        **dict.fromkeys(("message", "message-done", "message-again", "message-paper", "message-letter"), {"pk": told.pk}),
+        **{name: {"pk": visit.pk} for name in ("visit", "visit-answer", "visit-photo", "visit-done")},
+=======
         **dict.fromkeys(("message", "message-done", "message-again", "message-paper"), {"pk": told.pk}),
         **{name: {"pk": visit.pk} for name in ("visit", "visit-answer", "visit-photo", "visit-done", "visit-queue", "visit-offline")},
+>>>>>>> /tmp/g/keep/theirs
         **dict.fromkeys(("quote", "quote-price", "quote-send", "quote-paper"), quote),
         "quote-line": quote | {"n": 1},
         **dict.fromkeys(("quote-reply", "quote-again", "quote-payment"), {"pk": sent.pk}),

@@ -17,7 +17,7 @@ from conversions.care.models import CareSheet
 from conversions.groups.models import Member
 from conversions.groups.tenancy import fetch, open_to
 from conversions.groups.ways import go
-from conversions.people import letters, outbox
+from conversions.people import letter_paper, letters, outbox
 from conversions.people.forms import DoneForm
 from conversions.people.models import Message
 
@@ -67,6 +67,7 @@ def _page(request: HttpRequest, row: Message, form: DoneForm, status: int = 200)
         "letter": letters.compose(row, request),
         "form": form,
         "is_open": row.state in ("by hand", "failed"),
+        "is_printed": letter_paper.is_printed(row),
         "has_server": bool(settings.EMAIL_HOST),
         "may_see_yard": bool(request.member.roles & {"organiser", "visitor", "lead"}),
     }
@@ -119,6 +120,16 @@ def paper(request: HttpRequest, pk: int) -> HttpResponse:
         raise Http404
     answer = HttpResponse(bytes(row.document.content), content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="{letters.file_name(row.document)}"'
+    answer["Cache-Control"] = "private, no-store"
+    return answer
+
+
+@open_to("lead", "visitor", "helper")
+@require_safe
+def letter(request: HttpRequest, pk: int) -> HttpResponse:
+    """The letter with its address, and before a call the page to ring from: to print. Nothing is kept of it."""
+    answer = HttpResponse(letter_paper.print_letter(_fetch(request, pk)), content_type="application/pdf")
+    answer["Content-Disposition"] = 'inline; filename="letter.pdf"'
     answer["Cache-Control"] = "private, no-store"
     return answer
 

@@ -11,4 +11,5 @@ urlpatterns = [
     path("messages/<int:pk>/done/", telling.done, name="message-done"),
     path("messages/<int:pk>/again/", telling.again, name="message-again"),
     path("messages/<int:pk>/paper.pdf", telling.paper, name="message-paper"),
+    path("messages/<int:pk>/letter.pdf", telling.letter, name="message-letter"),
 ]

@@ -60,10 +60,16 @@ def lines_of(postal: str) -> list[str]:
 def read_back(message: Message, values: dict[str, Any]) -> list[str]:
     """What is read to them before a yes counts: which plan, the price, the day and what they do, then the question."""
     sent_on = message.document.made_at if message.document_id else message.made_at
-    which = {"on": date_format(timezone.localdate(sent_on), "j F Y"), "n": values.get("version", 1)}
+    which = {
+        "on": date_format(timezone.localdate(sent_on), "j F Y"),
+        "n": values.get("number", 1),
+        "address": values["address"],
+    }
+    plan = _("You say yes to our plan of %(on)s for %(address)s.") % which
+    if which["n"] > 1:
+        plan = _("You say yes to our plan number %(n)s, the one of %(on)s, for %(address)s.") % which
     said = [
-        _("You say yes to our plan number %(n)s, of %(on)s, for %(address)s.")
-        % {**which, "address": values["address"]},
+        plan,
         _("You pay %(total)s in all.") % {"total": values["total"]},
     ]
     day = values.get("offered_on")

@@ -8,6 +8,7 @@ from conversions.people import letters, links, outbox
 from conversions.people.models import Message
 
 from .models import Quote
+from .proposal import number
 
 REMIND_DAYS = (14, 7)  # before it runs out
 
@@ -42,6 +43,7 @@ def _queue(quote: Quote, *, key: str, kind: str, by: Member) -> Message:
     values = {
         "address": quote.conversion.place.address,
         "version": quote.version,
+        "number": number(quote),
         "sentence": quote.sentence,
         "offered_on": _text(quote.offered_on),
         "rain_on": _text(quote.offered_rain_on),

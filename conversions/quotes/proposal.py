@@ -198,7 +198,7 @@ def context(quote: Quote) -> dict[str, Any]:
         "rows": rows(quote, shown),
         "sent_on": local_date(quote.sent_at, quote.group) if quote.sent_at else quote.group.today(),
         "before": before,
-        "number": 1 + _sent_before(quote).count() if before else 1,
+        "number": number(quote),
     }
 
 
@@ -210,6 +210,11 @@ def local_date(at: datetime.datetime, group: Any) -> datetime.date:
 def earlier(quote: Quote) -> Quote | None:
     """The version sent before this one, whose place it takes."""
     return _sent_before(quote).order_by("-version").first()
+
+
+def number(quote: Quote) -> int:
+    """How many plans this household was sent so far, this one too: what a slip and a call name it by."""
+    return 1 + _sent_before(quote).count()
 
 
 def _sent_before(quote: Quote) -> Any:

@@ -16,6 +16,7 @@ from conversions.quotes.paper.fit import Fit, first_fit, tighter
 from conversions.visits.actions import add_entries, book_visit
 from conversions.yards.models import Photo
 from tests.quotes.pictures import add_before
+from tests.quotes.readback import spoken
 from tests.rows import make_kept, make_newer, make_quote, make_sent, make_yard, rectangle
 
 pytestmark = pytest.mark.django_db
@@ -254,6 +255,28 @@ def test_each_part_that_overflows_is_set_tighter_till_no_more_can_be_done():
     assert steps == [(True, 3), (True, 3), (True, 0)]
     own = Fit(pictures=0, is_renter=False, is_together=True, is_overleaf=False, last=1)
     assert not tighter(own, {"last": 2}).is_together
+
+
+# ---- as it is read aloud
+
+
+def test_it_is_read_out_in_the_order_in_which_it_is_to_be_understood(oak):
+    yard = make_yard(oak, tenure="rent", wish="I want beans.")
+    add_before(oak, yard, 1)
+    said = spoken(sent(oak, yard))
+    heads = [words for tag, words in said if tag in ("H1", "H2", "H3")]
+    assert heads == [
+        "Your garden at 14 Tansy Row", "The plan, drawn at 1:100", "Dates", "The layers, cut through",
+        "What comes, and who brings it", "Your ground, as we saw it", "Good to know", "Our answer",
+        "For the owner of 14 Tansy Row", "The owner’s answer",
+    ]  # fmt: skip
+    first = [words for _tag, words in said[: [words for _tag, words in said].index(heads[1])]]
+    asked = ("You said:", "You pay", "When", "What.", "When.", "What you pay.", "What you do.", "Yes, no,", "You rent.")
+    places = [next(n for n, words in enumerate(first) if words.startswith(start)) for start in asked]
+    assert places == sorted(places)
+    row = [words for _tag, words in said]
+    at = row.index("Compost")
+    assert row[at : at + 4] == ["Compost", "2.0 m³ (2.6 cu yd)", "We bring", "$96.00"]
 
 
 # ---- black and white
