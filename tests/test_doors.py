@@ -208,13 +208,8 @@ def samples(world) -> dict[str, dict]:
         "reply-undo": {"pk": sent.pk},
         **dict.fromkeys(("person", "person-all", "person-edit", "person-consent"), {"pk": agreed.household.contact_id}),
         **{name: {} for name in ("people", "messages", "message-test")},
-<<<<<<< /tmp/g/keep/mine
         **dict.fromkeys(("message", "message-done", "message-again", "message-paper", "message-letter"), {"pk": told.pk}),
-        **{name: {"pk": visit.pk} for name in ("visit", "visit-answer", "visit-photo", "visit-done")},
-=======
-        **dict.fromkeys(("message", "message-done", "message-again", "message-paper"), {"pk": told.pk}),
         **{name: {"pk": visit.pk} for name in ("visit", "visit-answer", "visit-photo", "visit-done", "visit-queue", "visit-offline")},
->>>>>>> /tmp/g/keep/theirs
         **dict.fromkeys(("quote", "quote-price", "quote-send", "quote-paper"), quote),
         "quote-line": quote | {"n": 1},
         **dict.fromkeys(("quote-reply", "quote-again", "quote-payment"), {"pk": sent.pk}),
