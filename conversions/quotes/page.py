@@ -5,6 +5,7 @@ from typing import Any
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from conversions.groups.tenancy import fetch
@@ -18,10 +19,10 @@ from .book_forms import PricesForm
 from .forms import PaymentForm, ReplyForm, SendForm
 from .line_actions import why_not_sent
 from .line_forms import YOUR_WORDS
-from .models import Line, Quote
-from .pricing import ON_THE_SUM
+from .models import BRINGERS, Line, Quote
+from .pricing import ON_THE_SUM, LineValues
 from .units import counted
-from .wording import detail, if_not_free
+from .wording import detail, if_not_free, listed, plain_name, sentence
 
 FASTER = gettext_lazy("Somebody was faster. Look at what stands now, then try again.")
 
@@ -43,6 +44,7 @@ def quote_page(request: HttpRequest, quote: Quote, status: int = 200, **forms: A
         "cover_m2": (quote.frozen or {"takeoff": quote.draft.takeoff})["takeoff"]["figures"]["cover"]["value"],
         "lines": [row for row in rows if row["line"].values.is_in],
         "left_out": [row for row in rows if not row["line"].values.is_in and may_put_in(row["line"])],
+        "shares": _shares([row["line"].values for row in rows]),
         "missing": quote.missing(),
         "if_not_free": if_not_free([row["line"].values for row in rows], request.group),
         "before": proposal.earlier(quote),
@@ -51,6 +53,19 @@ def quote_page(request: HttpRequest, quote: Quote, status: int = 200, **forms: A
     }
     page |= _before_sending(quote, page) if quote.state == "draft" else _after_sending(request, quote, page)
     return render(request, "quotes/quote.html", page, status=status)
+
+
+def _shares(lines: list[LineValues]) -> list[dict[str, Any]]:
+    """Who brings what, in one line each; water always comes from their tap."""
+    brought = [line for line in lines if line.is_in and line.item not in ON_THE_SUM]
+    shares = []
+    for code, word in BRINGERS:
+        things = [plain_name(line) for line in brought if line.brought_by == code]
+        if code == "household":
+            things.append(_("water from their tap"))
+        if things:
+            shares.append({"code": code, "word": YOUR_WORDS.get(code, word), "things": sentence(listed(things))})
+    return shares
 
 
 def _before_sending(quote: Quote, page: dict[str, Any]) -> dict[str, Any]:

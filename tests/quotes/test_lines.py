@@ -66,6 +66,14 @@ def test_the_organiser_sees_what_was_left_out_struck_and_the_household_does_not(
     assert "Seedlings and seed" not in text(client.get(f"/p/{plan_token(sent)}/"))
 
 
+def test_who_brings_what_stands_in_one_line_each_beside_the_sum(organiser, oak):
+    quote = make_quote(oak)
+    change(quote, "plants", brought_by="household")
+    page = text(organiser.get(oak.url(f"quotes/{quote.pk}/")))
+    assert "They bring The plants and water from their tap" in page
+    assert "Given free The wood chips" in page
+
+
 def test_what_is_free_is_written_as_0_free_for_both_sides(organiser, client, oak):
     sent = make_sent(oak)
     assert "0, free" in text(organiser.get(oak.url(f"quotes/{sent.pk}/")))
