@@ -12,6 +12,7 @@ from conversions.groups.models import Group, Member
 from conversions.groups.tenancy import Stale, change, move
 from conversions.people import links
 from conversions.people.history import differences, note_event
+from conversions.yards import holds
 from conversions.yards.models import Conversion, Planned
 
 from . import notices
@@ -54,6 +55,8 @@ def plan_day(
     with transaction.atomic():
         ids = sorted(conversion.pk for conversion in conversions)
         list(Conversion.of(group).select_for_update(of=("self",)).filter(pk__in=ids).order_by("pk"))
+        if kind == "build":
+            refuse_held(conversions, on, rain_on)
         same = Day.of(group).open().filter(on=on, starts=starts, ends=ends, kind=kind)
         for day in same:
             if sorted(set(day.day_patches.values_list("conversion", flat=True))) == ids:
@@ -83,13 +86,24 @@ def _patches(day: Day, conversion: Conversion) -> list[DayPatch]:
         planned = planned.filter(conversion=conversion, complete_on=None)
     else:
         planned = planned.filter(conversion=conversion.built_by, complete_on__isnull=False)
-    quote = quote_of(conversion)
+    quote, planned = quote_of(conversion), list(planned)
+    stays = holds.patches_held(conversion) if day.kind == "build" else set()
+    free = [row for row in planned if row.patch_id not in stays]
+    planned = free or planned  # where nothing is free the gates of the day say why
     return [
         DayPatch(
             group=day.group, day=day, conversion=conversion, quote=quote, patch=row.patch, planned_m2=row.planned_m2
         )
         for row in planned
     ]
+
+
+def refuse_held(conversions: Sequence[Conversion], on: datetime.date, rain_on: datetime.date | None) -> None:
+    """No day is fixed for a yard that has to wait: which one, and for what."""
+    days = [("build", on), ("rain", rain_on)]
+    told = [f"{row.place.address}: {words}" for row in conversions for words in holds.why_not(row, holds.BOOKING, days)]
+    if told:
+        raise ValidationError({"conversions": told})
 
 
 def check_dates(day: Day) -> None:
@@ -184,7 +198,10 @@ def note_marks(*, day: Day, by: Member, state: str, until: datetime.date | None 
         "by": str(by),
         "on": day.group.today().isoformat(),
     }
-    return _note(day, "marks", entry)
+    with transaction.atomic():
+        for yard in day.yards:
+            holds.note_marks(conversion=yard, by=by, state=state, until=until, ticket=entry["ticket"])
+        return _note(day, "marks", entry)
 
 
 def _note(day: Day, fact: str, entry: dict) -> Day:

@@ -9,7 +9,10 @@ from django.utils.translation import gettext_lazy, ngettext
 from conversions.common import measures
 from conversions.common.dates import date_format
 from conversions.visits.checklist import current_answers, stops
+from conversions.visits.effects import KINDS
 from conversions.visits.texts import CAUTIONS
+from conversions.yards import holds
+from conversions.yards.models import Hold
 
 from .agreed import figure, papers_on, quote_of
 from .models import Day, SignUp
@@ -39,7 +42,17 @@ class Gate:
 def ready(day: Day) -> list[Gate]:
     """Every gate of a day: first what stops it, then what is missing, then what is there."""
     yards = day.yards
-    gates = [_agreed(yards), _digging(day, yards), _marks(day), _rain(day), *_supplies(day, yards), _helpers(day)]
+    found = list(Hold.of(day.group_id).filter(conversion__in=yards).select_related("group", "patch"))
+    barring = [(yard, row) for yard in yards for row in _stops(day, yard, found)]
+    gates = [
+        _agreed(yards),
+        *_held(day, barring, found),
+        _digging(day, barring),
+        _marks(day, found),
+        _rain(day),
+        *_supplies(day, yards),
+        _helpers(day),
+    ]
     order = {"stop": 0, "missing": 1, "ok": 2}
     return sorted(gates, key=lambda gate: order[gate.state])
 
@@ -57,12 +70,43 @@ def _agreed(yards: list) -> Gate:
     return Gate("agreed", words, "stop", why, _("Stop"), "paper", yard=without[0].pk)
 
 
-def _digging(day: Day, yards: list) -> Gate:
+def _held(day: Day, barring: list, found: list[Hold]) -> list[Gate]:
+    """Who else must say yes, and what must be known: holds that no answer of the visit tells of already."""
+    if day.kind != "build":
+        return []
+    here, days = {row.patch_id for row in day.day_patches.all()}, [("build", day.held_on), ("rain", day.rain_on)]
+    told = {(yard.pk, KINDS.get(row["question"])) for yard, row in barring}
+    reasons: dict[str, Hold] = {}
+    for hold in found:
+        words = holds.why_here(hold, holds.BUILDING, days)
+        elsewhere = hold.patch_id is not None and hold.patch_id not in here
+        if (
+            words
+            and not elsewhere
+            and hold.kind not in ("marks", "ask")
+            and (hold.conversion_id, hold.kind) not in told
+        ):
+            reasons.setdefault(words, hold)
+    if not reasons:
+        return []
+    first = next(iter(reasons.values()))
+    words = _("Everybody’s yes")
+    return [Gate("held", words, "stop", " ".join(reasons), _("Stop"), "paper", yard=first.conversion_id)]
+
+
+def _stops(day: Day, yard, found: list[Hold]) -> list[dict]:
+    """What the answers of a yard stop, less what a person settled since they were given."""
+    ours = [hold for hold in found if hold.conversion_id == yard.pk and hold.kind != "marks"]
+    settled = {(hold.kind, hold.patch_id) for hold in ours if hold.is_settled and hold.cleared_by_id}
+    rows = [(row, KINDS.get(row["question"])) for row in stops(yard, on=day.held_on)]
+    return [row for row, kind in rows if not settled & {(kind, None), (kind, row["patch"] and row["patch"].pk)}]
+
+
+def _digging(day: Day, barring: list) -> Gate:
     """The safety questions; unanswered ones block the spade, not the planning."""
-    words, found = _("Clear to dig"), []
+    words = _("Clear to dig")
     here = {row.patch_id for row in day.day_patches.all()}
-    for yard in yards:
-        found += [(yard, row) for row in stops(yard, on=day.held_on) if _is_ours(row, here)]
+    found = [(yard, row) for yard, row in barring if _is_ours(row, here)]
     if not found:
         return Gate("digging", words, "ok", _("The visit found nothing that stops the spade."), _("Clear"), "tools")
     barred = [_barred(row) for _yard, row in found if row["kind"] == "stop"]
@@ -86,16 +130,25 @@ def _barred(row: dict) -> str:
     return f"{row['words']}{where}: {row['why']}"
 
 
-def marks_of(day: Day) -> dict:
-    """What is known of the marks: as typed for this day, else as the visit found them on every yard."""
+def marks_of(day: Day, found: list[Hold] | None = None) -> dict:
+    """What is known of the marks: as typed for this day, else as they hold or were found on every yard."""
     typed = day.facts.get("marks")
     if typed:
         return typed
-    found = [_visited_marks(yard) for yard in day.yards]
-    if not found or not all(found):
+    if found is None:
+        found = list(Hold.of(day.group_id).filter(conversion__in=day.yards))
+    held = {hold.conversion_id: _held_marks(hold) for hold in found if hold.kind == "marks"}
+    facts = [held.get(yard.pk) or _visited_marks(yard) for yard in day.yards]
+    if not facts or not all(facts):
         return {}
-    first = min(found, key=lambda fact: fact["until"])
-    return first | {"ticket": ", ".join(fact["ticket"] for fact in found if fact["ticket"])}
+    first = min(facts, key=lambda fact: fact["until"])
+    return first | {"ticket": ", ".join(fact["ticket"] for fact in facts if fact["ticket"])}
+
+
+def _held_marks(hold: Hold) -> dict:
+    if hold.state != "cleared" or not hold.valid_until:
+        return {}
+    return {"state": "marked", "until": hold.valid_until.isoformat(), "ticket": hold.facts.get("ticket", "")}
 
 
 def _visited_marks(yard) -> dict:
@@ -111,9 +164,9 @@ def marks_until(day: Day) -> datetime.date | None:
     return datetime.date.fromisoformat(text) if text else None
 
 
-def _marks(day: Day) -> Gate:
+def _marks(day: Day, found: list[Hold]) -> Gate:
     """The marks must outlive the build day; when they die before the rain date, that date is dead too."""
-    fact = marks_of(day)
+    fact = marks_of(day, found)
     state, why, tag = _marks_say(day, fact)
     return Gate("marks", _("Pipes and wires marked"), state, why, tag, "util", fact="marks")
 
@@ -129,8 +182,11 @@ def _marks_say(day: Day, fact: dict) -> tuple[str, str, str]:
             why = _("The marks run out on %s, before the day. Ask again: nobody digs by old marks.")
             return "stop", why % _short(until), stop
         if day.rain_on and until < day.rain_on:
-            why = _("Good for the day, but they run out on %s, before the rain date.")
-            return "missing", why % _short(until), missing
+            end = {"until": date_format(until, "j M"), "on": date_format(day.rain_on, "j M")}
+            why = _(
+                "The marks are good until %(until)s; the rain date is %(on)s. Ask again, or choose an earlier rain date."
+            )
+            return "stop", why % end, stop
         why = _("Ticket %s.") % ticket if ticket else _("Leave paint and flags standing.")
         return "ok", why, _("Marked until %s") % date_format(until, "j M")
     if (day.held_on - day.group.today()).days <= MARKS_URGENT_DAYS:

@@ -30,12 +30,22 @@ def moved(*, day: Day, was_on: datetime.date, by: Member) -> list[Message]:
     ]
 
 
-def off(*, day: Day, by: Member) -> list[Message]:
+def off(*, day: Day, by: Member | None, but: Person | None = None) -> list[Message]:
+    """`but` hears of it in another message; `by` is None where somebody pressed it behind a link."""
     known = _take_back(day)
     return [
         _queue(day, "day-off", person, role, by, on=known.get(person.pk, day.on.isoformat()))
         for person, role in people_of(day).items()
-        if person.member_id != by.pk
+        if person != but and not (by and person.member_id == by.pk)
+    ]
+
+
+def smaller(*, day: Day, by: Member | None) -> list[Message]:
+    """One yard fewer: helpers hear where the day is now; the other households lose nothing and are left in peace."""
+    return [
+        _queue(day, "day-smaller", person, role, by)
+        for person, role in people_of(day).items()
+        if role == "helper" and not (by and person.member_id == by.pk)
     ]
 
 
@@ -65,7 +75,7 @@ def _take_back(day: Day) -> dict[int, str]:
     return known
 
 
-def _queue(day: Day, kind: str, person: Person, role: str, by: Member, **values: str) -> Message:
+def _queue(day: Day, kind: str, person: Person, role: str, by: Member | None, **values: str) -> Message:
     places = [yard.place.address for yard in _yards(day)]
     if role == "helper" and not where.is_told(day, day.group.today()):
         places = [where.street(place) for place in places]

@@ -23,7 +23,7 @@ from conversions.quotes.models import Payment, Quote, Reply
 from conversions.visits.checklist import wording
 from conversions.visits.models import Entry, Visit
 from conversions.visits.questions import BY_CODE
-from conversions.yards.models import Conversion, GateCode, Household, Photo, Place
+from conversions.yards.models import Conversion, GateCode, Hold, Household, Photo, Place
 
 # From a row of these to the person; every other model is followed key by key until one of them is reached.
 ANCHORS: dict[type[Grouped], str] = {
@@ -43,6 +43,7 @@ TITLES = {
     Place: _("The address"),
     GateCode: _("The code of their gate"),
     Conversion: _("What they asked for"),
+    Hold: _("What had to be waited for"),
     Visit: _("Visits"),
     Entry: _("What was answered on visits"),
     Photo: _("Pictures of the ground"),
@@ -64,6 +65,7 @@ BESIDE: dict[type[Grouped], tuple[str, ...]] = {
     Household: ("tenure", "place", "from_on", "until_on"),
     Conversion: ("opened_on", "closed_on", "outcome"),
     GateCode: ("until_on",),
+    Hold: ("kind", "state", "valid_from", "valid_until"),
     Visit: ("due_at", "state"),
     Entry: ("question", "received_at"),
     Photo: ("received_at", "slot"),

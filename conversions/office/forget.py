@@ -1,4 +1,4 @@
-"""The one place where rows are deleted: typing mistakes, and what has run out by its date."""
+"""The one place where rows are deleted: typing mistakes, what is off a day, and what has run out by its date."""
 
 import datetime
 
@@ -6,6 +6,7 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.db.models import Q
 
+from conversions.builds.models import Day, DayPatch
 from conversions.groups.models import Group
 from conversions.people.models import Message, Person
 from conversions.visits.models import Entry, EntryReplaces
@@ -44,6 +45,11 @@ def enquiry(conversion: Conversion) -> None:
         place.delete()
     if _is_needed_nowhere(contact):
         contact.delete()
+
+
+def from_day(day: Day, conversion: Conversion) -> None:
+    """What of a yard was to be done on a day that goes on without it; the history says that it was there."""
+    DayPatch.of(day.group_id).filter(day=day, conversion=conversion).delete()
 
 
 def picture(photo: Photo) -> None:

@@ -20,10 +20,12 @@ from conversions.common.dates import date_format
 from conversions.groups.models import Group, Member
 from conversions.quotes.models import Quote, Reply
 from conversions.visits.models import Visit
-from conversions.yards.models import Conversion, Draft
+from conversions.yards.models import Conversion, Draft, Hold
+from conversions.yards.models.hold import WAITING
 from conversions.yards.models.living import STAGES
 
 from .to_tell import to_tell, untold_quotes
+from .waiting import waiting
 
 SHOWN = 5  # more than five things are a list nobody reads
 EACH = 40  # of one kind; a group with more has another problem than this page
@@ -82,7 +84,7 @@ def visits(look: Look) -> Iterable[Need]:
     """Overdue and today's at once; the coming week's can wait."""
     zone = ZoneInfo(look.group.zone)
     end = datetime.datetime.combine(look.today + WEEK, datetime.time.max, zone)
-    rows = Visit.of(look.group).filter(state__in=["planned", "under way"], due_at__lte=end)
+    rows = Visit.of(look.group).filter(state__in=["planned", "under way"], due_at__lte=end, conversion__outcome="")
     for visit in rows.select_related("conversion__place", "conversion__household__contact")[:EACH]:
         due = visit.due_at.astimezone(zone)
         late = due.date() < look.today
@@ -185,7 +187,8 @@ def replies(look: Look) -> Iterable[Need]:
 
 def agreed(look: Look) -> Iterable[Need]:
     begun = DayPatch.of(look.group).filter(conversion=OuterRef("pk"), day__state="closed", patch__ground__isnull=False)
-    rows = yards_to_build(look.group).filter(has_day=False).annotate(is_begun=Exists(begun))
+    held = Hold.of(look.group).filter(conversion=OuterRef("pk"), blocks_booking=True, patch=None, state__in=WAITING)
+    rows = yards_to_build(look.group).filter(~Exists(held), has_day=False).annotate(is_begun=Exists(begun))
     for yard in rows[:EACH]:
         new = look.url("day-new") + f"?yard={yard.pk}"
         words = _("Ground is left to do, and no day for it.") if yard.is_begun else _("Agreed, no day yet.")
@@ -263,6 +266,11 @@ def told(look: Look) -> Iterable[Need]:
     return (Need(**line) for line in to_tell(look.member, look.url))
 
 
+def waits(look: Look) -> Iterable[Need]:
+    """Whose yes, or which answer, keeps a yard from going on."""
+    return (Need(**line) for line in waiting(look.member, look.url, look.today))
+
+
 SOURCES: list[tuple[tuple[str, ...], Callable[[Look], Iterable[Need]]]] = [
     (("visitor",), visits),
     (("lead",), days_over),
@@ -273,6 +281,7 @@ SOURCES: list[tuple[tuple[str, ...], Callable[[Look], Iterable[Need]]]] = [
     (("lead",), follow_ups),
     (("lead",), sheets),
     (("lead",), told),
+    (("visitor",), waits),
 ]
 
 

@@ -22,6 +22,7 @@ from conversions.yards.models.living import STAGES
 
 from . import close_day as closing
 from . import this_week
+from .waiting import set_aside_alone
 
 
 @open_to("visitor", "lead", "reader", "helper")
@@ -41,6 +42,7 @@ def week(request: HttpRequest) -> HttpResponse:
         "may_enquire": bool(member.roles & {"organiser", "visitor"}),
         "may_count": may_count,
         "may_see_yards": may_see_yards,
+        "set_aside": set_aside_alone(group) if may_see_yards else [],
         **(ground(group) if may_count else {}),
         **(standing(group) if may_see_yards else {}),
     }

@@ -68,6 +68,7 @@ class Document(Grouped):
         ("plan", _("your plan")),
         ("crew sheet", _("crew sheet")),
         ("care sheet", _("care sheet")),
+        ("signed page", _("a signed page")),
     ]
     kind = models.CharField(max_length=16, choices=KINDS)
     title = models.CharField(max_length=200)
@@ -188,6 +189,10 @@ class Message(Grouped):
         "day-moved": _("the build day moves"),
         "day-off": _("no build day"),
         "day-on": _("the build day is on after all"),
+        "septic-ask": _("a question about the septic tank"),
+        "withdrawn": _("they stop, and everything is released"),
+        "day-smaller": _("one yard fewer on the day"),
+        "grant-wait": _("the lawn must wait for the grant"),
         "test": _("a test message"),
     }
     STATES = [
@@ -263,6 +268,17 @@ class Event(Appended):
         "reply-taken-back": _("an answer was taken back"),
         "enquiry-taken-back": _("an enquiry was taken back"),
         "day-reopened": _("day opened again"),
+        "withdrawn": _("they changed their mind, and everything was released"),
+        "taken-up": _("taken up again"),
+        "not-now": _("not now"),
+        "hold-opened": _("something to wait for"),
+        "hold-open": _("it blocks again"),
+        "hold-asked": _("asked, no answer yet"),
+        "hold-cleared": _("cleared"),
+        "hold-refused": _("refused"),
+        "hold-not-needed": _("not needed"),
+        "hold-overridden": _("set aside"),
+        "hold-override-asked": _("asked to set it aside"),
         "group-started": _("started the group"),
         "joined": _("came in"),
         "left": _("left the group"),

@@ -13,6 +13,7 @@ from conversions.groups.models import Member
 from conversions.people.consents import write_consent
 from conversions.people.history import note_event
 from conversions.people.models import Link
+from conversions.yards import holds
 from conversions.yards.models import Conversion
 
 from . import outcome, outgoing
@@ -25,6 +26,14 @@ class Refused(Exception):
     def __init__(self, quote: Quote):
         super().__init__(f"quote {quote.pk} is {quote.state}")
         self.quote = quote
+
+
+class Held(Exception):
+    """Their yes has to wait: `words` say for what."""
+
+    def __init__(self, words: list[str]):
+        super().__init__(" ".join(words))
+        self.words = words
 
 
 class Clash(Exception):
@@ -51,7 +60,7 @@ def record_reply(
 
     `consents` is what they said to the questions beside it, kind -> yes or no; each becomes a row of its own.
 
-    Raises Refused where the version is replaced, run out or withdrawn; Clash for a known uid with other content.
+    Raises Refused where the version is replaced, run out or withdrawn; Held for a yes that a hold keeps back; Clash for a known uid with other content.
     """
     reply = Reply(
         group=quote.group,
@@ -117,6 +126,9 @@ def _move(reply: Reply) -> bool:
     here = Quote.of(reply.group).filter(pk=quote.pk)
     good = here.filter(valid_until__gte=today)
     moved = 0
+    new_yes = reply.answer == "yes" and quote.state != "accepted"
+    if new_yes and (held := holds.why_not(quote.conversion, holds.ACCEPTING, you=bool(reply.link_id))):
+        raise Held(held)
     if reply.answer == "yes":
         # only the group's own hand turns a no into a yes: somebody then spoke with the household
         was = ["sent", "declined"] if reply.by_id and not _has_newer(quote) else ["sent"]

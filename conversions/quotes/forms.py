@@ -146,7 +146,7 @@ class ReplyForm(GroupForm):
         else:
             del self.fields["slip_of"]
         agreed = quote.state == "accepted"
-        wanted = ("talk", "withdraw") if agreed else ("yes", "no", "talk")
+        wanted = ("talk",) if agreed else ("yes", "no", "talk")
         self.fields["answer"].choices = [(code, word) for code, word in Reply.ANSWERS if code in wanted]
 
     def clean_said_at(self) -> Any:

@@ -7,6 +7,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from conversions.groups.tenancy import Stale, change
+from conversions.yards import holds
 
 from .models import Line, Quote
 from .pricing import tax
@@ -88,7 +89,9 @@ def follow_taxes(quote: Quote) -> None:
 
 
 def why_not_sent(quote: Quote) -> list[str]:
-    """What keeps a quote from being sent because of its figures; empty where they are in order."""
+    """What keeps a quote from being sent: somebody's no, or its figures; empty where they are in order."""
+    if held := holds.why_not(quote.conversion, holds.SENDING):
+        return held
     if quote.missing():
         return [_("A price is missing. Type it first; 0 is a price too.")]
     total = quote.total()

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from conversions.people.models import Link
 from conversions.people.public import behind_link
+from conversions.yards import holds
 
 from . import answers, proposal
 from .forms import AnswerForm
@@ -42,7 +43,7 @@ def _answer(request: HttpRequest, link: Link, quote: Quote) -> HttpResponse:
         return _page(request, quote, form, status=400)
     try:
         answers.record_reply(quote=quote, route="link", link=link, **form.cleaned_data)
-    except (answers.Refused, answers.Clash, ValidationError, IntegrityError):
+    except (answers.Refused, answers.Held, answers.Clash, ValidationError, IntegrityError):
         return _page(request, _quote(link), form, status=409)
     return HttpResponseRedirect(f"{request.path}#answer")
 
@@ -62,6 +63,7 @@ def _page(request: HttpRequest, quote: Quote, form: AnswerForm | None = None, st
     page["can_answer"] = quote.state == "sent" and page["is_live"]
     if page["is_live"]:
         page |= proposal.context(quote) | proposal.drawings(quote)
+    page["held"] = holds.why_not(quote.conversion, holds.ACCEPTING, you=True) if page["can_answer"] else []
     page["is_refused"] = status == 409
     page["form"] = form or AnswerForm(initial={"uid": uuid.uuid4(), "name": page["contact"].name})
     return render(request, "quotes/plan.html", page, status=status)

@@ -137,6 +137,9 @@ def reply(request: HttpRequest, pk: int) -> HttpResponse:
     except answers.Refused:
         form.add_error(None, _("This version can no longer be answered. Send the newest one, or make a new one."))
         return quote_page(request, fetch_quote(request, pk), status=409, reply=form)
+    except answers.Held as held:
+        form.add_error("answer", [*held.words, _("Their yes counts once that is there. Until then write: let’s talk.")])
+        return quote_page(request, fetch_quote(request, pk), status=409, reply=form)
     except (answers.Clash, ValidationError, IntegrityError):
         form.add_error(None, FASTER)
         return quote_page(request, fetch_quote(request, pk), status=409, reply=form)

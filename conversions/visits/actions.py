@@ -17,6 +17,7 @@ from conversions.yards import pictures
 from conversions.yards.actions import open_draft, save_site
 from conversions.yards.models import Conversion, Patch, Photo, Place
 
+from . import effects
 from .checklist import read_answers
 from .models import Entry, EntryReplaces, Visit, VisitMember
 from .questions import BY_CODE, VERSION
@@ -109,6 +110,7 @@ def add_entries(*, visit: Visit, by: Member, entries: Iterable[dict]) -> list[En
         Conversion.of(visit.group_id).select_for_update().get(pk=visit.conversion_id)
         for given in entries:
             out.append(_add_entry(visit, by, given))
+        effects.follow(conversion=visit.conversion, by=by)
         _arrive(visit)
     return out
 

@@ -15,7 +15,7 @@ from conversions.groups.models import Group, Member
 from conversions.groups.tenancy import Stale, change
 from conversions.people.models import Person
 
-from . import measure
+from . import holds, measure
 from .models import Conversion, Draft, DraftSave, GateCode, Household, Patch, Place, Planned
 from .reach import Reach, read_reach
 
@@ -110,7 +110,7 @@ def _with_news(note: str, contact: Person, name: str, how: Reach) -> str:
 
 
 def _new_conversion(*, place: Place, household: Household, by: Member, uid=None, wish="", note="") -> Conversion:
-    return _kept(
+    row = _kept(
         Conversion(
             group=place.group,
             uid=uid or uuids.uuid4(),
@@ -123,6 +123,8 @@ def _new_conversion(*, place: Place, household: Household, by: Member, uid=None,
             note=note,
         )
     )
+    holds.follow_tenure(conversion=row, by=by)
+    return row
 
 
 def start_again(*, conversion: Conversion, by: Member, uid: uuids.UUID | None = None) -> Conversion:
@@ -162,6 +164,7 @@ def change_yard(
         for row in (contact, household, place):
             _kept(row)
         _write_gate_code(place, gate_code, gate_until)
+        holds.follow_tenure(conversion=conversion, by=conversion.opened_by)
     return conversion
 
 

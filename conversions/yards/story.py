@@ -17,6 +17,14 @@ from .models.living import STAGE_NUMBER, STAGES
 from .steps import DRAWERS, LEADERS, ORGANISERS, at
 
 PUT_RIGHT = {
+    "withdrawn": gettext_lazy("They changed their mind. Everything was released"),
+    "not-now": gettext_lazy("Not now"),
+    "taken-up": gettext_lazy("Taken up again"),
+    "hold-opened": gettext_lazy("Something to wait for"),
+    "hold-cleared": gettext_lazy("Cleared"),
+    "hold-refused": gettext_lazy("Refused"),
+    "hold-overridden": gettext_lazy("Set aside"),
+    "hold-override-asked": gettext_lazy("Asked to set it aside"),
     "photo-moved": gettext_lazy("A picture changed its yard"),
     "enquiry-taken-back": gettext_lazy("A second enquiry was taken back"),
     "reply-taken-back": gettext_lazy("An answer was taken back"),

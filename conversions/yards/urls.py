@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from .views import ground, photos, plan, yards
+from .views import ground, holds, photos, plan, yards
 
 PLAN = "yards/<int:pk>/plan/"
 
@@ -13,6 +13,10 @@ urlpatterns = [
     path("yards/<int:pk>/again/", yards.again, name="yard-again"),
     path("yards/<int:pk>/edit/", yards.edit, name="yard-edit"),
     path("yards/<int:pk>/same-ground/", ground.same, name="yard-same-ground"),
+    path("yards/<int:pk>/holds/new/", holds.new, name="hold-new"),
+    path("holds/<int:pk>/", holds.hold, name="hold"),
+    path("holds/<int:pk>/override/", holds.override, name="hold-override"),
+    path("holds/<int:pk>/paper/", holds.paper, name="hold-paper"),
     path(PLAN, plan.plan, name="plan"),
     path(f"{PLAN}patches/new/", plan.patch_new, name="plan-patch-new"),
     path(f"{PLAN}patches/<uuid:uid>/", plan.patch, name="plan-patch"),

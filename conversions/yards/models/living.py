@@ -99,6 +99,7 @@ class Conversion(Grouped):
     continues = models.ForeignKey("self", models.RESTRICT, null=True, blank=True, related_name="continued_by")
     closed_on = models.DateField(null=True, blank=True)
     outcome = models.CharField(max_length=12, choices=OUTCOMES, blank=True)
+    ask_again_on = models.DateField(_("ask again"), null=True, blank=True)  # of those that wait; the first of a month
     revision = models.PositiveIntegerField(default=1)
 
     everywhere = ConversionQuerySet.as_manager()
