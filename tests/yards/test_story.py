@@ -62,9 +62,12 @@ def test_a_day_opened_again_stands_in_the_story_of_its_yard(organiser, oak):
     assert "The build day was opened again" in page and "one patch was missing (Organiser Oak)" in page
 
 
-def test_every_verb_of_putting_right_has_its_words(oak):
-    for words in PUT_RIGHT.values():
-        assert " " in str(words)
+@pytest.mark.parametrize("verb", PUT_RIGHT)
+def test_every_event_of_a_yard_is_told_in_words_and_not_by_its_code(organiser, oak, verb):
+    yard = make_yard(oak)
+    note_event(group=oak.group, verb=verb, by=oak.visitor, conversion=yard)
+    page = page_of(organiser, oak, yard)
+    assert f"<h3>{PUT_RIGHT[verb]}</h3>" in page and f"<h3>{verb}</h3>" not in page
 
 
 def test_an_email_that_went_is_told_on_its_day(organiser, oak, settings):
