@@ -68,6 +68,7 @@ MAY_OPEN = {
     "plan-settings": VISITORS,
     "plan-numbers": VISITORS,
     "plan-try": VISITORS,
+    "plan-queue": VISITORS,
     "plan-back": VISITORS,
     "plan-keep": VISITORS,
     "plan-choose": VISITORS,

@@ -7,6 +7,8 @@ from typing import Any
 
 from django.utils import timezone
 
+from conversions.yards import walk
+from conversions.yards.forms import PatchForm
 from conversions.yards.models import GateCode, Photo
 
 from .checklist import Answers, raised, raised_by_two, read_answers, wording
@@ -88,6 +90,11 @@ def blank(request: Any, visit: Visit) -> dict:
         "people_choices": Photo.PEOPLE,
         "slots": [{**slot, "photos": []} for slot in slots(visit, {})],
         "wants_no_pictures": known.pick("pictures", "pictures") == "none",
+        "walks": [
+            PatchForm(group=request.group, shape=shape, document={"patches": []}, auto_id=f"id_{shape}_%s")
+            for shape in walk.SHAPES
+        ],
+        "drawing": visit.conversion.drawing(),
     }
 
 

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from .views import ground, holds, photos, plan, yards
+from .views import ground, holds, photos, plan, queue, yards
 
 PLAN = "yards/<int:pk>/plan/"
 
@@ -32,6 +32,7 @@ urlpatterns = [
     path(f"{PLAN}beds/<uuid:uid>/remove/", plan.bed_remove, name="plan-bed-remove"),
     path(f"{PLAN}depths/", plan.settings, name="plan-settings"),
     path(f"{PLAN}numbers/", plan.numbers, name="plan-numbers"),
+    path(f"{PLAN}queue/", queue.queue, name="plan-queue"),
     path(f"{PLAN}try/", plan.try_out, name="plan-try"),
     path(f"{PLAN}back/", plan.back, name="plan-back"),
     path(f"{PLAN}keep/", plan.keep, name="plan-keep"),

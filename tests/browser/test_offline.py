@@ -10,7 +10,7 @@ from PIL import Image
 
 from conversions.visits.actions import book_visit
 from conversions.visits.models import Entry, Visit
-from conversions.yards.models import Photo
+from conversions.yards.models import Draft, Photo
 from tests.browser.hand import sign_in
 from tests.rows import make_yard
 
@@ -228,9 +228,30 @@ def test_the_visit_can_be_ended_without_signal(walker, oak, visit):
     page.get_by_text("Left early, or nobody home?").click()
     page.locator("#reason").fill("Thunder")
     page.get_by_role("button", name="I left early").click()
+    page.locator('[data-when="no signal"]').wait_for(state="visible")
     wait_for(page, 1)
     walker.set_offline(False)
     page.evaluate("dispatchEvent(new Event('online'))")
     wait_for(page, 0)
     ended = Visit.everywhere.get()
     assert (ended.state, ended.reason) == ("cut short", "Thunder")
+
+
+def test_a_shape_walked_without_signal_tells_its_area_and_is_drawn_afterwards(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    page.locator("#sides summary").first.click()
+    form = page.locator("[data-walked]").first
+    form.locator('[name="length_A"]').fill("8 m")
+    form.locator('[name="length_B"]').fill("19 ft 8 in")
+    assert "48.0 m² (516 sq ft)" in form.locator("[data-says]").inner_text()
+    form.locator('[name="beyond_C"]').select_option("pavement")
+    form.get_by_role("button", name="Keep this shape").click()
+    wait_for(page, 1)
+    assert page.locator('[data-count="walk"]').inner_text() == "1"
+    walker.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    wait_for(page, 0)
+    draft = Draft.everywhere.get()
+    assert [round(row["measured_m2"], 1) for row in draft.takeoff["patches"].values()] == [48.0]
+    assert draft.site["patches"][0]["typed"]["lengths"] == {"A": "8 m", "B": "19 ft 8 in"}

@@ -2,6 +2,7 @@
 // open, and comes back into the form when the page is opened again. Without this script the form is sent as a whole.
 import { all, drop, put } from "./parts/queue.js";
 import { SENT } from "./parts/sender.js";
+import { keepWalks } from "./parts/sides.js";
 import { keepTrying, send, show } from "./parts/waiting.js";
 
 const form = document.querySelector("[data-visit]");
@@ -71,6 +72,14 @@ async function keepPeople(people) {
 async function keepEnd(submitter) {
   const written = [["end", submitter.value], ["reason", form.querySelector("[name=reason]")?.value ?? ""]];
   await put({ ...base("end", submitter.textContent.trim()), key: `${visit}:end`, fields: written });
+}
+
+// A shape walked without signal; a second one with the same name is another shape.
+function keepWalk(written, label, url) {
+  const row = { ...base("walk", label), url };
+  row.fields = [...written, ["uid", row.uid]];
+  goUpSoon();
+  return keep(() => put({ ...row, key: `${visit}:walk:${row.uid}` }));
 }
 
 // Runs what keeps something. Where the phone is full, says so and leaves the form as it is; nothing is cleared.
@@ -220,6 +229,7 @@ if (form) {
   form.addEventListener("submit", submitted);
   window.addEventListener("beforeunload", (event) => { if (isTouched) event.preventDefault(); });
   restore().then(() => keepTrying(visit, heard)).catch(() => { isPlain = true; });
+  keepWalks(document, keepWalk);
   keepPage();
 }
 
