@@ -26,5 +26,14 @@ def care_time(bed_m2: float) -> CareTime:
     return CareTime(_up(usual), _up(usual * PEAK * NOVICE))
 
 
+def bed_area(minutes: float) -> float:
+    """How much bed people have time for who give it so many minutes a week, in their first year.
+
+    >>> round(bed_area(30), 1)
+    6.9
+    """
+    return minutes / (MINUTES_PER_M2 * NOVICE)
+
+
 def _up(minutes: float) -> int:
     return max(STEP, STEP * math.ceil(round(minutes / STEP, 6)))

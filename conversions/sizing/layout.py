@@ -19,24 +19,30 @@ GRID_STEPS = 28  # candidates along the longer side
 RIM_POINTS = 16
 
 
-def first_layout(site: Site, patch_uid: str) -> tuple[SiteBed, ...]:
+def first_layout(
+    site: Site, patch_uid: str, most_m2: float | None = None, frame_only: bool = False
+) -> tuple[SiteBed, ...]:
     """Beds to offer for a patch: off every keep-out, inside it, paths of 0.6 m all round (0.3 m beside
     paving, from which people reach over); the same every time.
 
+    most_m2: no more bed than people have time for. frame_only: a frame and no mound, where it is hard to bend.
     Where neither bed fits, up to four planting pockets; where nothing fits, an empty tuple.
     """
     room = _Room(site, site.patch(patch_uid))
+    most = min(site.own["first_beds_area"], math.inf if most_m2 is None else most_m2)
     alone: SiteBed | None = None
     for length_m in book.FRAME_LENGTHS_M:
         for frame in room.frames(length_m):
+            if growing_area_m2(frame) > most:
+                continue
             alone = alone or frame
-            mound = room.longest_mound([footprint(frame)], site.own["first_beds_area"] - growing_area_m2(frame))
+            mound = None if frame_only else room.longest_mound([footprint(frame)], most - growing_area_m2(frame))
             if mound:
                 return mound, frame
     if alone:
         return (alone,)
-    mound = room.longest_mound([], site.own["first_beds_area"])
-    return (mound,) if mound else room.pockets()
+    mound = room.longest_mound([], most)
+    return (mound,) if mound else room.pockets(most)
 
 
 class _Room:
@@ -116,10 +122,11 @@ class _Room:
                     return placed
         return None
 
-    def pockets(self) -> tuple[SiteBed, ...]:
+    def pockets(self, most_m2: float) -> tuple[SiteBed, ...]:
         """A few pockets, some way apart and off the edge."""
         sizes, out = book.USUAL_BEDS["pocket"], []
-        if self.for_pockets.is_empty:
+        most = min(int(book.FIRST_POCKETS.value), int(most_m2 / growing_area_m2(self._bed(1, "pocket", 0, 0, sizes))))
+        if self.for_pockets.is_empty or not most:
             return ()
         ground = prep(self.for_pockets.buffer(-book.POCKET_EDGE.value))
         x1, y1, x2, y2 = self.for_pockets.bounds
@@ -132,7 +139,7 @@ class _Room:
                     shape.distance(footprint(other)) >= book.POCKET_APART.value for other in out
                 ):
                     out.append(bed)
-                    if len(out) == book.FIRST_POCKETS.value:
+                    if len(out) == most:
                         return tuple(out)
         return tuple(out)
 

@@ -17,6 +17,7 @@ from .values import (
     Corner,
     Feature,
     Load,
+    Mark,
     Mulch,
     Site,
     SiteBed,
@@ -29,6 +30,7 @@ SHAPES = ("rectangle", "L", "triangle", "trapezium", "circle", "outline")
 ZONES = ("front", "back", "side", "other")
 GROUND = ("lawn", "other")
 FEATURE_KINDS = ("tree", "line", "hole", "painted wall", "building", "right of way")
+MARK_KINDS = ("tap", "heap", "downspout")
 SOILS = ("light", "medium", "heavy")
 
 BED_FIELDS = {
@@ -185,8 +187,14 @@ def _patch(r: Reader, row: dict) -> SitePatch:
         corners=r.each(row, "corners", lambda r, item: _corner(r, item, uid), uid),
         circle=_circle(r, around, uid) if isinstance(around, dict) else None,
         features=r.each(row, "features", lambda r, item: _feature(r, item, uid), uid),
+        marks=r.each(row, "marks", lambda r, item: _mark(r, item, uid), uid),
         placed=r.dict(row, "placed", uid) or None,
     )
+
+
+def _mark(r: Reader, row: dict, uid: str) -> Mark:
+    kind = r.word(row, "kind", uid, MARK_KINDS)
+    return Mark(kind, r.number(row, "x", uid), r.number(row, "y", uid), r.text(row, "label", uid))
 
 
 def _corner(r: Reader, row: dict, uid: str) -> Corner:

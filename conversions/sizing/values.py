@@ -54,6 +54,16 @@ class Feature:
 
 
 @dataclass(frozen=True)
+class Mark:
+    """Where a thing stands that people look for: tap, heap or downspout. It changes no figure."""
+
+    kind: str
+    x_m: float
+    y_m: float
+    label: str = ""
+
+
+@dataclass(frozen=True)
 class SitePatch:
     """One piece of ground with its outline and what stands on it."""
 
@@ -66,6 +76,7 @@ class SitePatch:
     corners: tuple[Corner, ...] = ()
     circle: Circle | None = None
     features: tuple[Feature, ...] = ()
+    marks: tuple[Mark, ...] = ()
     placed: dict[str, float] | None = None
 
 

@@ -1,7 +1,7 @@
 """Writes a site as its document (schema 1), the reverse of `read_site`; what is at its usual value is left out."""
 
 from .sitefile import BED_FIELDS
-from .values import Circle, Corner, Feature, Load, Site, SiteBed, SitePatch
+from .values import Circle, Corner, Feature, Load, Mark, Site, SiteBed, SitePatch
 
 
 def write_site(site: Site) -> dict:
@@ -41,7 +41,14 @@ def _write_patch(patch: SitePatch) -> dict:
         "circle": patch.circle and _write_circle(patch.circle),
         "features": [_write_feature(feature) for feature in patch.features],
     }  # fmt: skip
+    if patch.marks:
+        out["marks"] = [_write_mark(mark) for mark in patch.marks]
     return {**out, "placed": patch.placed} if patch.placed else out
+
+
+def _write_mark(mark: Mark) -> dict:
+    out = {"kind": mark.kind, "x": _mm(mark.x_m), "y": _mm(mark.y_m)}
+    return {**out, "label": mark.label} if mark.label else out
 
 
 def _write_corner(corner: Corner) -> dict:

@@ -1,4 +1,4 @@
-from conversions.growing.caretime import MINUTES_PER_M2, care_time
+from conversions.growing.caretime import MINUTES_PER_M2, bed_area, care_time
 
 
 def test_the_rate_is_the_published_season_spread_over_its_weeks():
@@ -19,3 +19,9 @@ def test_no_bed_at_all_still_asks_for_a_look_round():
 def test_an_exact_multiple_of_five_is_not_pushed_up():
     # by hand: 100 / 2.9 m2 x 2.9 = 100 minutes
     assert care_time(100 / 2.9).usual == 100
+
+
+def test_half_an_hour_a_week_is_enough_for_seven_square_metres_in_the_first_year():
+    # by hand: 30 / (2.9 x 1.5) = 6.897
+    assert round(bed_area(30), 2) == 6.90
+    assert bed_area(0) == 0
