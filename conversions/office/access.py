@@ -89,7 +89,7 @@ WORDS = {
     "reason": _("reason"), "received_at": _("when"), "relation": _("relation"), "revoked_at": _("ended"), "route": _("how"),
     "said_at": _("when"), "sent_at": _("sent"), "slot": _("from where"), "state": _("state"), "title": _("title"),
     "units": _("units"), "until_on": _("until"), "value": _("answer"), "values": _("what was in it"), "verb": _("what"),
-    "address": _("address"), "total": _("in all"), "until": _("until"), "version": _("number"), "view_key": _("picture"), "words": _("words"), "days": _("days"), "note": _("note"),
+    "address": _("address"), "total": _("in all"), "until": _("until"), "version": _("number"), "number": _("number"), "view_key": _("picture"), "words": _("words"), "days": _("days"), "note": _("note"),
 }  # fmt: skip
 UNREAD = ("thumb_key", "original_key")  # the picture itself is shown instead
 
