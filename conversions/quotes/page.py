@@ -70,6 +70,9 @@ def _shares(lines: list[LineValues]) -> list[dict[str, Any]]:
 
 def _before_sending(quote: Quote, page: dict[str, Any]) -> dict[str, Any]:
     more = {"stops": stops(quote.conversion), "why_not": [] if page["missing"] else why_not_sent(quote)}
+    more["is_frame_drawn"] = any(
+        line.item == "frame" and line.engine_quantity and not line.values.is_in for line in quote.lines.all()
+    )
     if "send" not in page:
         more["send"] = SendForm(quote=quote, before=page["before"], initial={"revision": quote.revision})
     if page["missing"] and "price_form" not in page:

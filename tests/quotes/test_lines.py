@@ -1,5 +1,6 @@
 """Lines changed, added and left out; taxes, grants and the deposit; and money that always adds up."""
 
+import io
 import re
 from decimal import Decimal
 from html import unescape
@@ -8,6 +9,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from pypdf import PdfReader
 
 from conversions.common import money
 from conversions.quotes import actions, line_actions
@@ -66,6 +68,13 @@ def test_the_organiser_sees_what_was_left_out_struck_and_the_household_does_not(
     assert "Seedlings and seed" not in text(client.get(f"/p/{plan_token(sent)}/"))
 
 
+def test_a_frame_left_out_of_the_quote_and_not_of_the_plan_is_told_before_sending(organiser, oak):
+    quote = make_quote(oak)
+    assert "The plan still draws a framed bed" not in text(organiser.get(oak.url(f"quotes/{quote.pk}/")))
+    change(quote, "frame", is_left_out=True)
+    assert "The plan still draws a framed bed" in text(organiser.get(oak.url(f"quotes/{quote.pk}/")))
+
+
 def test_who_brings_what_stands_in_one_line_each_beside_the_sum(organiser, oak):
     quote = make_quote(oak)
     change(quote, "plants", brought_by="household")
@@ -118,6 +127,21 @@ def test_a_grant_takes_its_sum_off_and_is_not_taxed(oak):
     add(quote, "tax", "Sales tax", quantity=Decimal(10))
     grant = add(quote, "grant", "Water district", unit_price=Decimal(100))
     assert (grant.amount, now(quote).total()) == (Decimal("-100.00"), Decimal("204.70"))
+
+
+@pytest.mark.parametrize("is_large", [False, True])
+def test_a_tax_and_a_grant_stand_on_the_paper_and_are_brought_by_nobody(oak, is_large):
+    quote = make_quote(oak)
+    contact = quote.conversion.household.contact
+    contact.large_print = is_large
+    contact.save()
+    add(quote, "tax", "Sales tax", quantity=Decimal(10))
+    add(quote, "grant", "Water district", unit_price=Decimal(100))
+    sent = make_sent(oak, now(quote), is_rendered=True)
+    pages = PdfReader(io.BytesIO(bytes(sent.document.content))).pages
+    words = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
+    assert re.search(r"Sales tax 10 % (You pay )?\$27\.70", words)
+    assert re.search(r"Water district −\$100\.00", words)
 
 
 def test_a_quote_with_more_grant_than_price_is_not_sent(oak):

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy
 
 from .. import wording
 from ..models import Quote
+from ..pricing import ON_THE_SUM
 
 WHO = {"group": "w", "household": "y", "free": "f"}
 PAID_BY = {
@@ -36,7 +37,7 @@ def _row(line: Any, frozen: dict[str, Any], shown: SimpleNamespace) -> dict[str,
         "detail": detail,
         "on_paper": ", ".join(part for part in (how_much, on_paper) if part),
         "how_much": how_much,
-        "who": WHO[line.brought_by],
+        "who": "" if line.item in ON_THE_SUM else WHO[line.brought_by],  # a tax or a grant is brought by nobody
         "who_word": line.get_brought_by_display(),
         "amount": amount if is_theirs else Decimal(0),
         "is_missing": values.needs_price(),
