@@ -15,8 +15,10 @@ from conversions.builds.models import Day
 from conversions.builds.roster import person_for
 from conversions.care.models import CareSheet
 from conversions.groups.models import Member
+from conversions.office.withdraw import withdraw
 from conversions.people import links
 from conversions.people.actions import invite
+from conversions.quotes.models import Quote
 from conversions.yards.models import Draft
 from tests.builds.rows import make_agreed, make_day
 from tests.rows import make_sent
@@ -108,6 +110,19 @@ def open_what_stands_behind_links(page, world, day: Day) -> None:
     assert findings(page) == []
 
 
+def open_a_withdrawal(page, world) -> None:
+    """Before and after, by us and behind the household's link, with somebody ready to come instead."""
+    quote = make_sent(world)
+    Quote.everywhere.filter(pk=quote.pk).update(state="accepted")
+    behind = links.address(links.make("plan", "quote", quote)) + "withdraw/"
+    look(page, behind)
+    make_agreed(world)
+    withdraw(conversion=quote.conversion, by=world.organiser, name="Marlow")
+    look(page, behind)
+    look(page, inside(world, "yard-withdraw", {"pk": quote.conversion_id}))
+    look(page, inside(world, "yard", {"pk": quote.conversion_id}))
+
+
 def close_a_day(page, world, day: Day) -> None:
     page.goto(inside(world, "day", {"pk": day.pk}) + "?at=on")
     hand = Hand(page)
@@ -154,6 +169,7 @@ def test_every_page_template_is_free_of_findings(phone, oak, elm, seen, monkeypa
     open_every_route(phone, oak)
     day = open_the_days_of_a_lead(phone, oak)
     open_what_stands_behind_links(phone, oak, day)
+    open_a_withdrawal(phone, oak)
     close_a_day(phone, oak, day)
     open_what_two_people_saved(phone, oak, make_day(oak, make_agreed(oak)))
     open_as_a_helper(phone, oak, elm)
