@@ -6,7 +6,7 @@ from conversions.common import pdf
 
 from ..models import Quote
 from . import fit, pictures
-from .drawn import drawings, large_drawings
+from .drawn import drawings, large_drawings, spoken, svgs
 from .owner import paragraphs
 from .rooms import layout_of
 
@@ -39,8 +39,9 @@ def _usual(quote: Quote, page: dict[str, Any], photos: dict[int, bytes]) -> byte
             letters=letters,
         )
     )
-    page |= drawings(quote, layout) | {"fit": tries.fit}
-    return pdf.render("quotes/paper.html", page, photos, refit=tries, is_one_sided=True)
+    drawn = drawings(quote, layout)
+    page |= drawn | {"fit": tries.fit, "alt": spoken(drawn)}
+    return pdf.render("quotes/paper.html", page, photos, refit=tries, is_one_sided=True, drawings=svgs(drawn))
 
 
 def _large(quote: Quote, page: dict[str, Any], photos: dict[int, bytes]) -> bytes:
@@ -50,5 +51,6 @@ def _large(quote: Quote, page: dict[str, Any], photos: dict[int, bytes]) -> byte
         is_right, page["pages"] = page.get("pages") == pages, pages
         return None if is_right else {"pages": pages}
 
-    page |= large_drawings(quote)
-    return pdf.render("quotes/paper_large.html", page, photos, refit=count, is_one_sided=True)
+    drawn = large_drawings(quote)
+    page |= drawn | {"alt": spoken(drawn)}
+    return pdf.render("quotes/paper_large.html", page, photos, refit=count, is_one_sided=True, drawings=svgs(drawn))

@@ -1,5 +1,7 @@
 """The drawings of a plan's paper: the small plan of the letter, the plan true to scale, and the cut with its words."""
 
+import re
+from html import unescape
 from typing import Any
 
 from conversions.yards.drawing import plan_svg, scale_of, section_svg, section_words
@@ -8,7 +10,9 @@ from ..models import Quote
 from .rooms import LARGE_MM, LARGE_SECTION_MM, MINI_MM, SECTION_MM, largest, least_units
 
 PAPER_UNITS_PER_MM = 4  # of the plan on paper: one unit is a quarter of a millimetre
-MINI_UNITS, SECTION_UNITS = 360.0, 390.0  # how wide these two are drawn
+MINI_UNITS = 360.0  # how wide the small one is drawn
+SHOWN = ("mini", "plan", "section")
+TOLD = re.compile(r"<(?:title|desc)>(.*?)</", re.S)
 
 
 def drawings(quote: Quote, layout: tuple[str, int, tuple[float, float]]) -> dict[str, Any]:
@@ -16,8 +20,7 @@ def drawings(quote: Quote, layout: tuple[str, int, tuple[float, float]]) -> dict
     place, scale, room = layout
     least = least_units(1, PAPER_UNITS_PER_MM)
     return {
-        "mini": _mini(site, takeoff, units, "pq"),
-        "mini_owner": _mini(site, takeoff, units, "po"),
+        "mini": _mini(site, takeoff, units),
         "plan": plan_svg(
             site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=room[0], least=least
         ),
@@ -38,9 +41,20 @@ def large_drawings(quote: Quote) -> dict[str, Any]:
     }
 
 
-def _mini(site: dict, takeoff: dict, units: str, prefix: str) -> str:
+def svgs(drawn: dict[str, Any]) -> dict[str, str]:
+    """The drawings themselves, by the name the page shows them under."""
+    return {name: str(drawn[name]) for name in SHOWN if name in drawn}
+
+
+def spoken(drawn: dict[str, Any]) -> dict[str, str]:
+    """What is said of each drawing to whoever cannot see it: its title, then its description."""
+    said = {name: TOLD.findall(svg) for name, svg in svgs(drawn).items()}
+    return {name: unescape(". ".join(words)) for name, words in said.items()}
+
+
+def _mini(site: dict, takeoff: dict, units: str) -> str:
     least = least_units(MINI_MM, MINI_UNITS)
-    return plan_svg(site, takeoff, prefix=prefix, few=True, units=units, patch=largest(site, takeoff), least=least)
+    return plan_svg(site, takeoff, prefix="pq", few=True, units=units, patch=largest(site, takeoff), least=least)
 
 
 def _section(site: dict, takeoff: dict, units: str, wide_mm: float) -> dict[str, Any]:
