@@ -29,6 +29,13 @@ def test_one_s_own_choice_holds_on_the_next_page_and_the_next_phone(client, oak,
     assert "This week" in text(oak.sign_in(other, "visitor").get(oak.url("")))  # nobody else's changes
 
 
+def test_the_menu_offers_each_other_language_by_its_own_name(client, oak):
+    assert ">Español</button>" in text(oak.sign_in(client).get(oak.url("")))
+    client.post(reverse("speak"), {"language": "es"})
+    page = text(client.get(oak.url("")))
+    assert ">English</button>" in page and ">Español</button>" not in page
+
+
 def test_what_is_known_of_a_helper_holds_when_they_sign_in(client, oak):
     Person(group=oak.group, name="Bo Lind", member=oak.lead, language="es").save()
     assert "Esta semana" in text(oak.sign_in(client, "lead").get(oak.url("")))

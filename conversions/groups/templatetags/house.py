@@ -1,6 +1,7 @@
 """Links inside the current group, {% go "visit" pk=3 %}, and the places of the menu that a member may open."""
 
 from django import template
+from django.conf import settings
 from django.urls import resolve, reverse
 from django.utils.translation import gettext_lazy as _
 
@@ -33,6 +34,12 @@ def _roles(name: str) -> frozenset[str]:
     """Of an address without a row in it."""
     view = resolve(reverse(name, kwargs={"group": "any"})).func
     return getattr(view, "roles", frozenset({"organiser"}))
+
+
+@register.simple_tag
+def tongues() -> list[tuple[str, str]]:
+    """The languages we have, each by its own name, whatever is spoken here."""
+    return settings.LANGUAGES
 
 
 @register.filter
