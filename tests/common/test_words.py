@@ -204,7 +204,7 @@ class Visible(HTMLParser):
 # What nobody translates: names and addresses of the sample, units, letters of corners, codes and file names.
 NAMES = (
     "Oak Street Growers|Ruth Okafor|Sol Marin|Wren Abara|(?:Organiser|Visitor|Lead|Reader|Helper) Oak|Organiser|14 Tansy Row|Front lawn"
-    "|Upper Fold|[a-z]+@oak.example|Europe/London|after six|A4|Letter|kr|http\\S+|T-0420"
+    "|English|Brackets|Upper Fold|[a-z]+@oak.example|Europe/London|after six|A4|Letter|kr|http\\S+|T-0420"
 )
 UNITS = "m²|m³|mm|cm|m|kg|km|h|L|ft|in|yd|lb|sq|cu|US|gal|ppm|PDF|kB|x"
 
