@@ -255,3 +255,22 @@ def test_a_shape_walked_without_signal_tells_its_area_and_is_drawn_afterwards(wa
     draft = Draft.everywhere.get()
     assert [round(row["measured_m2"], 1) for row in draft.takeoff["patches"].values()] == [48.0]
     assert draft.site["patches"][0]["typed"]["lengths"] == {"A": "8 m", "B": "19 ft 8 in"}
+
+
+def test_what_is_kept_while_other_things_go_up_goes_up_with_the_same_press(walker, oak, visit):
+    """A pass that was under way had not seen the picture: the press then waited for nothing."""
+    address = open_once(walker, oak, visit)
+    page = walker.new_page()
+    page.goto(address)
+
+    def slowly(route) -> None:
+        page.wait_for_timeout(1500)
+        route.continue_()
+
+    pick(page, "sun-sun", "over 6")
+    page.route("**/queue/", slowly, times=2)
+    page.wait_for_timeout(2600)  # the answer is on its way
+    page.locator("#photo-left").set_input_files([picture(1)])
+    with page.expect_navigation():
+        page.get_by_role("button", name="Keep the pictures").click()
+    assert Photo.everywhere.count() == 1 and Entry.everywhere.count() == 1

@@ -53,7 +53,9 @@ async function sendAll(onRow) {
 let running = null;
 
 // One at a time in this page, and in all pages of this phone where the browser can hold a lock.
-export function flush(onRow = () => {}) {
+// Waits for a pass under way, which may have begun before the last thing was written, and then begins its own.
+export async function flush(onRow = () => {}) {
+  await running;
   const go = () => sendAll(onRow).catch(() => NO_SIGNAL);
   running ??= (navigator.locks ? navigator.locks.request("visits", go) : go()).finally(() => { running = null; });
   return running;
