@@ -133,13 +133,13 @@ def length(metres: object, units: str = "metric") -> str:
 
 def area(m2: object, units: str = "metric", digits: int = 1) -> str:
     if units == "imperial":
-        return f"{number(Decimal(str(m2)) / FT2_M2)} {_('sq ft')}"
+        return f"{number(Decimal(str(m2)) / FT2_M2)} " + _("sq ft")
     return f"{number(m2, digits)} m²"
 
 
 def volume(m3: object, units: str = "metric") -> str:
     if units == "imperial":
-        return f"{number(Decimal(str(m3)) / YD3_M3, 1)} {_('cu yd')}"
+        return f"{number(Decimal(str(m3)) / YD3_M3, 1)} " + _("cu yd")
     return f"{number(m3, 1)} m³"
 
 
