@@ -173,7 +173,8 @@ class ReplyForm(GroupForm):
             words = {"plan": _plan_of(self.sent[named]), "name": contact.name, "phone": contact.phone}
             ring = _("Ring %(name)s on %(phone)s") if contact.phone else _("Ask %(name)s")
             says = _("That slip was cut from another plan: %(plan)s. It cannot count for this one.") % words
-            self.add_error("slip_of", f"{says} {ring % words}: {_('tell them what changed, and ask again.')}")
+            then = _("tell them what changed, and ask again.")
+            self.add_error("slip_of", f"{says} {ring % words}: {then}")
 
 
 def _sent_versions(quote: Quote) -> list[Quote]:

@@ -1,5 +1,6 @@
 """A whole language: nothing is left unsaid, nothing is lost on the way, and a third one can be added."""
 
+import ast
 import datetime
 
 import pytest
@@ -55,6 +56,18 @@ def test_the_engine_s_codes_are_no_texts_and_its_sentences_are():
     assert gather.is_sentence("The boards leave no room inside this frame.")
     for code in ("edge_trench", "kerb", "list[Problem] | tuple[Problem, ...]", "\nwood chips | mulch | 240"):
         assert not gather.is_sentence(code)
+
+
+def test_no_text_stands_inside_an_f_string_where_it_cannot_be_gathered():
+    """Before Python 3.12 an f-string is one token, and what it asks to translate is seen by nobody."""
+    hidden = []
+    for path in words.HERE.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text())):
+            for part in ast.walk(node) if isinstance(node, ast.JoinedStr) else ():
+                name = getattr(getattr(part, "func", None), "id", "")
+                if name in ("_", "gettext", "ngettext", "pgettext") and isinstance(part.args[0], ast.Constant):
+                    hidden.append(f"{path.name}: {part.args[0].value}")
+    assert hidden == []
 
 
 @pytest.fixture

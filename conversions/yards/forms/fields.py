@@ -81,7 +81,7 @@ def is_tiny(length: Length | None) -> bool:
 
 
 def tiny_question(length: Length) -> str:
-    return f"{_('That is less than the width of a hand. Check the unit.')} {_('If it is right, say why below.')}"
+    return " ".join((_("That is less than the width of a hand. Check the unit."), _("If it is right, say why below.")))
 
 
 def long_question(length: Length) -> str:
@@ -92,4 +92,4 @@ def long_question(length: Length) -> str:
         asked = _("That is about %(count)s football pitches long. Check the unit.") % {"count": count}
     else:
         asked = _("That is as long as most of a football pitch. Check the unit.")
-    return f"{asked} {_('If it is right, say why below.')}"
+    return " ".join((asked, _("If it is right, say why below.")))

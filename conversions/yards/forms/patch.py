@@ -206,7 +206,7 @@ class PatchForm(GroupForm):
                 key = f"length_{self.shape.follows[name]}"
             words = measure.words(problem)
             if problem.code == "does-not-close" and self.shape.code == "L":
-                words = f"{words} {_('Check the lengths and the turns.')}"
+                words = " ".join((words, _("Check the lengths and the turns.")))
             self.add_error(key if key in self.fields else None, words)
 
     @property
