@@ -3,6 +3,7 @@
 import datetime
 from collections import defaultdict
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -10,8 +11,10 @@ from django.utils.translation import gettext as _
 from conversions.common.dates import date_format
 from conversions.yards.models import Conversion, Patch
 
+from .facts import facts_of
+from .kinds import Calls
 from .models import Entry, Visit
-from .questions import BY_CODE, NOT_SURE, QUESTIONS, SAFETY, Ask, Choice, Question
+from .questions import BY_CODE, CALLED, NOT_SURE, QUESTIONS, SAFETY, Ask, Choice, Question
 from .texts import CAUTIONS, STOP
 
 __all__ = ["QUESTIONS", "SAFETY", "Answers", "current_answers", "stops", "wording"]
@@ -84,7 +87,32 @@ class Answers:
         return alone + [Scope(question, patch, general) for patch in self.patches if patch not in own]
 
     def all_scopes(self) -> list[Scope]:
-        return [scope for question in QUESTIONS for scope in self.scopes(question)]
+        return [scope for question in (*QUESTIONS, *self.answered_called) for scope in self.scopes(question)]
+
+    @property
+    def answered_called(self) -> list[Question]:
+        """Those beyond the fifteen with an answer that counts: what called for them still stands, or was a fact."""
+        given = {code for code, _patch in self.by_key}
+        return [row for row in CALLED if row.code in given and (self._is_called(row) or _has_fact(row))]
+
+    @property
+    def called(self) -> list[Question]:
+        """Those beyond the fifteen that the answers and the facts call for now. Costs two queries for the facts."""
+        return [row for row in CALLED if self._is_called(row) or any(call.fact in self.facts for call in row.called_by)]
+
+    @cached_property
+    def facts(self) -> frozenset[str]:
+        return facts_of(self.conversion)
+
+    def _is_called(self, question: Question) -> bool:
+        return any(self._calls(call) for call in question.called_by if call.by)
+
+    def _calls(self, call: Calls) -> bool:
+        parent = BY_CODE[call.by]
+        if parent.called_by and not self._is_called(parent):
+            return False
+        values = [value for scope in self.scopes(parent) for value in scope.values]
+        return any(value.get(call.ask) in call.picks for value in values)
 
     def is_answered(self, question: Question) -> bool:
         return all(scope.is_answered for scope in self.scopes(question))
@@ -97,6 +125,10 @@ class Answers:
         """The one pick that stands for the whole yard, or nothing."""
         values = Scope(BY_CODE[question], None, tuple(self.by_key.get((question, None), ()))).values
         return values[0].get(ask, "") if len(values) == 1 else ""
+
+
+def _has_fact(question: Question) -> bool:
+    return any(call.fact for call in question.called_by)
 
 
 def read_answers(subject: Visit | Conversion) -> Answers:
@@ -130,7 +162,13 @@ def raised(question: Question, value: dict, place: Any = None, on: datetime.date
         out += _soil(value, place)
     if question.code == "pipes" and value.get("until") and on and on.isoformat() > value["until"]:
         out.append(Raised("marks_ran_out", True))
+    if question.code == "owner" and on and _ends_within_a_year(value.get("lease"), on):
+        out.append(Raised("lease_short"))
     return out
+
+
+def _ends_within_a_year(lease: str | None, on: datetime.date) -> bool:
+    return bool(lease) and datetime.date.fromisoformat(lease) < on + datetime.timedelta(days=365)
 
 
 def _raised_by(choice: Choice) -> list[Raised]:
@@ -200,7 +238,7 @@ def _stop(question: Question, patch: Patch | None, caution: Any) -> dict:
 def _row(question: Question, patch: Patch | None, words: Any, why: Any, kind: str) -> dict:
     return {
         "question": question.code,
-        "number": question.number,
+        "number": question.mark,
         "words": words,
         "why": why,
         "patch": patch,
@@ -236,6 +274,6 @@ def wording(question: Question, value: dict) -> str:
 def _shown(detail: Any, kept: Any) -> str:
     if detail.kind == "length":
         return kept["typed"]
-    if detail.kind == "date":
-        return date_format(datetime.date.fromisoformat(kept), "j F")
+    if detail.kind in ("date", "far date"):
+        return date_format(datetime.date.fromisoformat(kept), "j F Y" if detail.kind == "far date" else "j F")
     return f"{kept} {detail.unit}".strip()

@@ -22,7 +22,7 @@ SAY = {
     NOT_SURE: "owner",
 }
 # Question -> its kind of hold; a "not sure" to any other question is one to find out.
-KINDS = {"say": "owner", "grant": "rebate", "pipes": "marks", "septic": "septic", "past": "soil"}
+KINDS = {"say": "owner", "grant": "rebate", "pipes": "marks", "septic": "septic", "past": "soil", "public": "strip"}
 TELLS = {"septic": "septic-ask", "rebate": "grant-wait"}  # kind of hold -> kind of message
 
 
@@ -44,7 +44,7 @@ def _calls(scope: Scope, value: dict, answers: Answers) -> Iterator[Call]:
         if unsure:
             yield Call("ask", about=question, is_unsure=True, facts={"question": str(scope.question.short)}, **here)
         return
-    sure = {"say": _say, "grant": _grant, "pipes": _pipes, "septic": _septic, "past": _past}[question]
+    sure = {"say": _say, "grant": _grant, "pipes": _pipes, "septic": _septic, "past": _past, "public": _public}[question]
     call = sure(value, here, answers)
     if unsure:
         yield Call(SAY[NOT_SURE] if question == "say" else KINDS[question], is_unsure=True, **here)
@@ -75,6 +75,10 @@ def _pipes(value: dict, here: dict, answers: Answers) -> Call | None:
 
 def _septic(value: dict, here: dict, answers: Answers) -> Call | None:
     return Call("septic", is_refused=True, **here) if value.get("septic") == "here" else None
+
+
+def _public(value: dict, here: dict, answers: Answers) -> Call | None:
+    return Call("strip", **here) if value.get("public") == "yes" else None
 
 
 def _past(value: dict, here: dict, answers: Answers) -> Call | None:

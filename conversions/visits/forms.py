@@ -1,4 +1,4 @@
-"""The forms of a visit: when somebody goes, and the answers to the fifteen."""
+"""The forms of a visit: when somebody goes, and the answers to the questions."""
 
 import datetime
 import hashlib
@@ -15,9 +15,10 @@ from conversions.groups.models import Member
 from conversions.groups.tenancy import GroupForm
 
 from .models import Entry
-from .questions import QUESTIONS, Ask, Detail, Question
+from .questions import ALL, Ask, Detail, Question
 
 ABSURD_DAYS = 400
+_WHOLE_PPM, _WHOLE = _("Write a whole number of ppm, such as 85."), _("Write a whole number, such as 12.")
 MOST_LEAD = 200_000  # ppm; more than a fifth of the soil is a slip of the finger
 
 
@@ -105,16 +106,14 @@ class VisitForm(GroupForm):
 
 
 class AnswersForm(GroupForm):
-    """All fifteen at once. What is picked and sound is kept, even where another answer still needs mending."""
+    """All questions at once. What is picked and sound is kept, even where another answer still needs mending."""
 
-    looked = forms.MultipleChoiceField(
-        choices=[(question.code, question.code) for question in QUESTIONS], required=False
-    )
+    looked = forms.MultipleChoiceField(choices=[(question.code, question.code) for question in ALL], required=False)
 
     def __init__(self, *args: Any, answers: Any, **kwargs: Any):
         super().__init__(*args, **kwargs)
         self.answers = answers
-        for question in QUESTIONS:
+        for question in ALL:
             self._add_question(question)
 
     def _add_question(self, question: Question) -> None:
@@ -151,7 +150,7 @@ class AnswersForm(GroupForm):
         data = super().clean()
         seen = self._seen(data)
         self.kept: list[dict] = []
-        for question in QUESTIONS:
+        for question in ALL:
             given = self._given(question, data, seen)
             if given:
                 self.kept.append(given)
@@ -160,7 +159,7 @@ class AnswersForm(GroupForm):
     def _seen(self, data: dict) -> dict[str, Entry]:
         """The entries this page showed, by uid; what is no uid is nobody's."""
         uids = []
-        for question in QUESTIONS:
+        for question in ALL:
             for word in data.get(f"{question.code}-saw", "").split(","):
                 try:
                     uids.append(uuid.UUID(word))
@@ -215,7 +214,7 @@ class AnswersForm(GroupForm):
         data = self.data.copy()
         fresh = AnswersForm(answers=answers, group=self.group)
         kept = {given["question"] for given in getattr(self, "kept", [])}
-        for question in QUESTIONS:
+        for question in ALL:
             data[f"{question.code}-uid"] = str(uuid.uuid4())
             if question.code in kept:
                 data[f"{question.code}-saw"] = fresh.seen_now(question.code)
@@ -226,7 +225,8 @@ class AnswersForm(GroupForm):
 
 def _detail_field(detail: Detail, kept: Any) -> forms.CharField:
     initial = kept["typed"] if isinstance(kept, dict) else kept
-    attrs = {"date": {"type": "date"}, "whole": {"inputmode": "numeric"}}.get(detail.kind, {"autocomplete": "off"})
+    day, number = {"type": "date"}, {"inputmode": "numeric"}
+    attrs = {"date": day, "far date": day, "whole": number}.get(detail.kind, {"autocomplete": "off"})
     field = forms.CharField(
         label=detail.words, required=False, max_length=160, initial=initial, widget=forms.TextInput(attrs)
     )
@@ -239,14 +239,14 @@ def read_detail(detail: Detail, raw: str, group: Any) -> Any:
     if detail.kind == "length":
         length = read_length(raw, group.units)
         return {"m": float(length.metres), "typed": raw}
-    if detail.kind == "date":
+    if detail.kind in ("date", "far date"):
         try:
             return datetime.date.fromisoformat(raw).isoformat()
         except ValueError as error:
             raise ValueError(_("Write the day like 2026-05-18.")) from error
     if detail.kind == "whole":
         if not raw.isascii() or not raw.isdigit() or int(raw) > MOST_LEAD:
-            raise ValueError(_("Write a whole number of ppm, such as 85."))
+            raise ValueError(_WHOLE_PPM if detail.unit else _WHOLE)
         return int(raw)
     return raw
 

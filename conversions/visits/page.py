@@ -14,7 +14,7 @@ from conversions.yards.models import GateCode, Photo
 from .checklist import Answers, raised, raised_by_two, read_answers, wording
 from .forms import AnswersForm, digest, visiting_members
 from .models import Visit
-from .questions import QUESTIONS, Ask, Question
+from .questions import CALLED, QUESTIONS, Ask, Question
 from .texts import CAUTIONS, SEVERITIES, Caution
 
 
@@ -50,6 +50,8 @@ class Card:
     has_errors: bool
     usual_words: str
     is_looked: bool
+    is_called: bool = True  # always, for one of the fifteen
+    follows: tuple["Card", ...] = ()  # those that its answer or a fact may call for, called or not
 
     @property
     def takes_usual(self) -> bool:
@@ -58,7 +60,12 @@ class Card:
     @property
     def is_quiet(self) -> bool:
         """Nothing to do and nothing to heed: it may be folded away."""
-        return self.is_answered and not self.flags and not self.has_errors
+        fine = self.is_answered and not self.flags and not self.has_errors
+        return fine and all(card.is_quiet for card in self.follows if card.is_called)
+
+    @property
+    def all(self) -> tuple["Card", ...]:
+        return (self, *self.follows)
 
 
 def visits_of(group: Any) -> Any:
@@ -71,7 +78,7 @@ def blank(request: Any, visit: Visit) -> dict:
     """The page a phone may keep: every question empty. An answer given from it takes the place only of one's own."""
     known = read_answers(visit)
     form = AnswersForm(group=request.group, answers=Answers(visit.conversion, known.patches))
-    for question in QUESTIONS:
+    for question in (*QUESTIONS, *CALLED):
         own = [
             str(entry.uid)
             for key, entries in known.by_key.items()
@@ -79,8 +86,9 @@ def blank(request: Any, visit: Visit) -> dict:
             if key[0] == question.code and entry.by_id == request.member.pk
         ]
         form.fields[f"{question.code}-saw"].initial = ",".join(own)
+    called = known.called
     cards = [
-        replace(card(form, question, form.answers, False), is_answered=known.is_answered(question))
+        replace(with_follows(form, question, form.answers, False, called), is_answered=known.is_answered(question))
         for question in QUESTIONS
     ]
     return {
@@ -102,8 +110,10 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
     answers = form.answers if form else read_answers(visit)
     form = form or AnswersForm(group=request.group, answers=answers)
     many = len(visiting_members(request.group)) > 1
+    called = answers.called
     cards = sorted(
-        (card(form, question, answers, many) for question in QUESTIONS), key=lambda card: not card.question.is_safety
+        (with_follows(form, question, answers, many, called) for question in QUESTIONS),
+        key=lambda card: not card.question.is_safety,
     )
     count = len(QUESTIONS) - len(answers.unanswered)
     return {
@@ -116,11 +126,14 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "form": form,
         "open_cards": [card for card in cards if not card.is_quiet],
         "quiet_cards": sorted((card for card in cards if card.is_quiet), key=lambda card: card.question.number),
-        "raised": raised_list(cards),
+        "every_card": [one for card in cards for one in card.all],
+        "raised": raised_list([one for card in cards for one in card.all if one.is_called]),
         "answered": count,
         "of": len(QUESTIONS),
         "share": f"{count / len(QUESTIONS):.0%}",
         "unanswered": answers.unanswered,
+        "musts": [question for question in answers.unanswered if question.is_must],
+        "more": [question for question in called if not answers.is_answered(question)],
         "with_usual": request.GET.get("usual") == "1" or request.POST.get("usual_on") == "1",
         "is_open": visit.state in ("planned", "under way"),
         "people_choices": Photo.PEOPLE,
@@ -166,6 +179,13 @@ def card(form: AnswersForm, question: Question, answers: Answers, many: bool) ->
         usual_words=", ".join(str(ask.choice(usual[ask.code]).words) for ask in question.asks) if usual else "",
         is_looked=looked,
     )
+
+
+def with_follows(form: AnswersForm, question: Question, answers: Answers, many: bool, called: list[Question]) -> Card:
+    """A question of the fifteen with those below it; the page hides what is not called for, until a pick calls for it."""
+    below = [more for more in CALLED if more.number == question.number]
+    follows = tuple(replace(card(form, more, answers, many), is_called=more in called) for more in below)
+    return replace(card(form, question, answers, many), follows=follows)
 
 
 def row(form: AnswersForm, question: Question, ask: Ask) -> Row:

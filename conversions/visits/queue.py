@@ -67,7 +67,7 @@ def _end(request: HttpRequest, visit: Visit) -> None:
 def _shown(request: HttpRequest, visit: Visit, outcome: saving.Outcome) -> dict[str, Any]:
     """What the page changes at once: the cautions an answer raised, how much is answered, and where notes stand now."""
     context = page.context(request, visit)
-    cards = context["open_cards"] + context["quiet_cards"]
+    cards = context["every_card"]
     asked = {given["question"] for given in getattr(outcome.form, "kept", [])}
     return {
         "kept": outcome.kept + outcome.photos,

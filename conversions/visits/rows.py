@@ -1,49 +1,8 @@
 """The rows of picks: what may be answered, and what an answer raises. Every row ends in "Not sure"."""
 
-from dataclasses import dataclass
-
-from django.utils.functional import Promise
 from django.utils.translation import gettext_lazy as _
 
-NOT_SURE = "not sure"
-
-Words = str | Promise
-
-
-@dataclass(frozen=True)
-class Choice:
-    code: str
-    words: Words
-    raises: tuple[str, ...] = ()  # keys of texts.CAUTIONS
-    stops: bool = False  # no digging while this is the answer
-    more: bool = False  # only this answer shows the details of its row
-
-
-@dataclass(frozen=True)
-class Detail:
-    code: str
-    words: Words
-    kind: str = "text"  # text, length, date, whole
-    unit: Words = ""
-
-
-@dataclass(frozen=True)
-class Ask:
-    """One row of picks; `words` is empty where the question itself says it all."""
-
-    code: str
-    choices: tuple[Choice, ...]
-    words: Words = ""
-    usual: str = ""
-    details: tuple[Detail, ...] = ()
-
-    def choice(self, code: object) -> Choice | None:
-        return next((choice for choice in self.choices if choice.code == code), None)
-
-
-def picks(*choices: Choice) -> tuple[Choice, ...]:
-    return (*choices, Choice(NOT_SURE, _("Not sure")))
-
+from .kinds import Ask, Choice, Detail, picks
 
 WHO_MUST = Detail("who", _("Who else must say yes?"))
 RIGHTS = Ask(

@@ -87,7 +87,7 @@ def test_every_caution_an_answer_names_has_its_text():
 
 def test_with_nothing_answered_all_fifteen_keep_the_spade_out(oak, visit):
     rows = stops(visit.conversion)
-    assert kinds(rows, "unanswered") == set(BY_CODE)
+    assert kinds(rows, "unanswered") == {question.code for question in QUESTIONS}
     assert kinds(rows, "stop") == set()
 
 

@@ -1,6 +1,7 @@
 """What a phone kept without signal is taken in once, whatever happens on the way."""
 
 import datetime
+import re
 import uuid
 from io import BytesIO
 
@@ -12,6 +13,7 @@ from PIL import Image
 
 from conversions.visits.actions import add_entries, book_visit, finish_visit, write_notes
 from conversions.visits.models import Entry
+from conversions.visits.questions import CALLED
 from conversions.yards.models import GateCode, Photo
 from tests.rows import make_yard
 
@@ -134,7 +136,8 @@ def test_the_page_a_phone_keeps_holds_no_name_number_address_code_or_answer(clie
     page = client.get(oak.url(f"visits/{visit.pk}/offline/")).content.decode()
     for personal in (contact.name, contact.phone, place.address, "4711", "Dog in the yard", "Ada's grant"):
         assert personal not in page, personal
-    assert page.count("data-question=") == 15
+    assert page.count("data-question=") == 15 + len(CALLED)
+    assert len(re.findall(r"data-question=[^>]* hidden", page)) == len(CALLED) - 2  # a grant was given, the gate has a code
     assert " checked" not in page.split('id="sides"')[0]  # no answer of anybody's; a shape begins at the front
 
 

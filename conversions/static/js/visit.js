@@ -1,5 +1,6 @@
 // The visit page: every answer, note and picture is kept on this phone as it is made, goes up by itself while the page is
 // open, and comes back into the form when the page is opened again. Without this script the form is sent as a whole.
+import { showCalled } from "./parts/called.js";
 import { all, drop, put } from "./parts/queue.js";
 import { SENT } from "./parts/sender.js";
 import { keepWalks } from "./parts/sides.js";
@@ -228,7 +229,7 @@ if (form) {
   form.addEventListener("change", changed);
   form.addEventListener("submit", submitted);
   window.addEventListener("beforeunload", (event) => { if (isTouched) event.preventDefault(); });
-  restore().then(() => keepTrying(visit, heard)).catch(() => { isPlain = true; });
+  restore().then(() => { showCalled(form); return keepTrying(visit, heard); }).catch(() => { isPlain = true; });
   keepWalks(document, keepWalk);
   keepPage();
 }
