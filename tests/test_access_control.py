@@ -60,8 +60,8 @@ def pages_of(client, oak, day) -> str:
 def test_a_helper_who_guesses_numbers_opens_no_yard_no_picture_no_paper_and_no_other_day(bo, oak, yard, day):
     other = make_day(oak, make_agreed(oak, make_yard(oak, name="Ann Lee", address="3 Elder Lane")))
     photo = keep_photo(place=yard.place, by=oak.organiser, file=jpeg(), taken_for="visit", taken_for_id=1)
-    highest = max(yard.pk, photo.pk, other.pk) + 2
-    for pk in range(1, highest + 1):
+    known = (1, yard.pk, photo.pk, other.pk)  # counted on by PostgreSQL from one test to the next, so not all below
+    for pk in sorted({pk + step for pk in known for step in (-1, 0, 1)}):
         for path in (
             f"yards/{pk}/", f"yards/{pk}/edit/", f"yards/{pk}/plan/", f"photos/{pk}/", f"photos/{pk}/view/",
             f"photos/{pk}/thumb/", f"people/{pk}/", f"quotes/{pk}/", f"visits/{pk}/", f"follow-ups/{pk}/",
