@@ -12,9 +12,8 @@ from django.utils.translation import gettext as _
 
 from conversions.common import photos
 from conversions.groups.models import Member
-from conversions.groups.tenancy import Grouped, Stale, change, move
+from conversions.groups.tenancy import Grouped, change, move
 from conversions.yards import pictures
-from conversions.yards.actions import open_draft, save_site
 from conversions.yards.models import Conversion, Patch, Photo, Place
 
 from . import effects
@@ -24,9 +23,7 @@ from .questions import BY_CODE, VERSION
 
 USUAL_LENGTH = datetime.timedelta(hours=1)
 OPEN = ("planned", "under way")
-CREEPING = ("runners", "bindweed")
-# Where roots creep. Common practice, no source.
-CREEPING_LAYERS, CREEPING_LAP_M = 4, 0.20
+YEARS = (1500, 2200)  # what may be the year of a house
 
 
 class Conflict(Exception):
@@ -110,9 +107,20 @@ def add_entries(*, visit: Visit, by: Member, entries: Iterable[dict]) -> list[En
         Conversion.of(visit.group_id).select_for_update().get(pk=visit.conversion_id)
         for given in entries:
             out.append(_add_entry(visit, by, given))
+        if any(entry.question == "built" for entry in out):
+            _note_year(visit)
         effects.follow(conversion=visit.conversion, by=by)
         _arrive(visit)
     return out
+
+
+def _note_year(visit: Visit) -> None:
+    """The year of the house belongs to the place, where nobody has written it yet: every later visit knows it."""
+    year = visit.entries.filter(question="built", replaced_by=None).order_by("-pk").first()
+    place = visit.conversion.place
+    if year and place.built_year is None and YEARS[0] <= year.value.get("year", 0) <= YEARS[1]:
+        place.built_year = year.value["year"]
+        _kept(place)
 
 
 def _add_entry(visit: Visit, by: Member, given: dict) -> Entry:
@@ -152,28 +160,6 @@ def _add_entry(visit: Visit, by: Member, given: dict) -> Entry:
 def _arrive(visit: Visit) -> None:
     """The first thing written on a planned visit says that somebody is there."""
     move(visit, ("planned",), state="under way", checked_in_at=timezone.now())
-
-
-def card_for_runners(*, conversion: Conversion, by: Member) -> bool:
-    """Where roots creep, write one more layer and wider laps into the open drawing; true if that changed it.
-
-    A kept drawing stays as it was promised, and one that somebody saves at this moment is theirs: the caution says it.
-    """
-    grass = [value for scope in read_answers(conversion).scopes(BY_CODE["grass"]) for value in scope.values]
-    drawing = conversion.drawing()
-    if (drawing and drawing.state != "open") or not any(value.get("grass") in CREEPING for value in grass):
-        return False
-    draft = drawing or open_draft(conversion=conversion, by=by)
-    card = draft.site.get("cardboard", {})
-    layers, lap_m = max(card.get("layers", 0), CREEPING_LAYERS), max(card.get("lap_m", 0), CREEPING_LAP_M)
-    wanted = {**card, "layers": layers, "lap_m": lap_m}
-    if wanted == card:
-        return False
-    try:
-        save_site(draft=draft, revision=draft.revision, site={**draft.site, "cardboard": wanted}, by=by)
-    except Stale:
-        return False
-    return True
 
 
 def write_notes(*, visit: Visit, revision: int, notes: str) -> Visit:

@@ -125,7 +125,7 @@ _GROUND = (
     ),
     Question(
         9, "fall", _("The fall"), _("How much does it fall over 3 m?"),
-        _row("fall", MEASURED, details=(Detail("fall", _("Fall over 3 m"), "length"),)),
+        _row("fall", MEASURED, details=(Detail("drop", _("Fall over 3 m"), "length"),)),
         letter="b", effects=("quantity", "design"), called_by=(Calls("wet", "slope", ("sloping", "steep")),),
     ),
 )  # fmt: skip
@@ -178,7 +178,7 @@ _DAY = (
     ),
     Question(
         15, "haul", _("Heap to lawn"), _("How far is it from the heap to the lawn?"),
-        _row("haul", MEASURED, details=(Detail("haul", _("From the heap to the lawn"), "length"),
+        _row("haul", MEASURED, details=(Detail("far", _("From the heap to the lawn"), "length"),
                                         Detail("steps", _("Steps on the way"), "whole"))),
         letter="b", effects=("quantity",), called_by=(Calls("way_in", "way", ("all", "narrow", "wires")),),
     ),

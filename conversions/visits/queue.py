@@ -76,6 +76,7 @@ def _shown(request: HttpRequest, visit: Visit, outcome: saving.Outcome) -> dict[
             for card in cards
             if card.question.code in asked
         },
+        "plan": [*outcome.plan.done, *outcome.plan.left],
         "meter": render_to_string("visits/_meter.html", context, request),
         "raised": render_to_string("visits/_raised.html", context, request),
         "notes": {"notes_was": context["notes_was"], "revision": visit.revision},

@@ -17,6 +17,7 @@ from . import actions
 from .checklist import read_answers
 from .forms import AnswersForm, digest
 from .models import Visit
+from .plan import Written, write_into_plan
 
 TRIES = 3  # to add notes while others write
 
@@ -26,7 +27,7 @@ class Outcome:
     form: AnswersForm
     kept: int = 0
     photos: int = 0
-    is_plan_changed: bool = False
+    plan: Written = field(default_factory=Written)
     is_repeat: bool = False  # this page was saved before with other answers
     theirs: str | None = None  # notes somebody else wrote meanwhile
     notes: str = ""
@@ -77,8 +78,8 @@ def _save_answers(request: Any, visit: Visit, outcome: Outcome, device_at: datet
         outcome.is_repeat = True
         return
     outcome.kept = len(given)
-    if any(entry["question"] == "grass" for entry in given):
-        outcome.is_plan_changed = actions.card_for_runners(conversion=visit.conversion, by=request.member)
+    asked = [entry["question"] for entry in given]
+    outcome.plan = write_into_plan(conversion=visit.conversion, by=request.member, questions=asked)
 
 
 def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:

@@ -103,8 +103,10 @@ def _keep(request: HttpRequest, pk: int, anchor: str) -> HttpResponse:
 
 
 def _say(request: HttpRequest, outcome: saving.Outcome) -> None:
-    if outcome.is_plan_changed:
-        messages.success(request, _("Kept. The plan now has one more layer of card and laps of 200 mm."))
+    for words in outcome.plan.left:
+        messages.warning(request, words)
+    if outcome.plan.done:
+        messages.success(request, " ".join([_("Kept."), *outcome.plan.done]))
     elif outcome.photos:
         words = ngettext("%(n)s picture kept.", "%(n)s pictures kept.", outcome.photos) % {"n": outcome.photos}
         messages.success(request, words)

@@ -18,7 +18,6 @@ from conversions.visits.actions import (
     Conflict,
     add_entries,
     book_visit,
-    card_for_runners,
     finish_visit,
     keep_visit_photo,
     move_visit,
@@ -27,7 +26,7 @@ from conversions.visits.actions import (
 from conversions.visits.checklist import current_answers, read_answers
 from conversions.visits.models import Entry, EntryReplaces, Visit
 from conversions.yards.models import Photo
-from tests.rows import make_kept, make_open, make_yard
+from tests.rows import make_kept, make_yard
 
 DUE = datetime.datetime(2027, 5, 4, 16, 30, tzinfo=datetime.UTC)
 
@@ -174,27 +173,6 @@ def test_a_patch_of_another_group_is_refused(oak, elm, visit):
 def test_there_is_no_sixteenth_question(oak, visit):
     with pytest.raises(ValidationError):
         add_entries(visit=visit, by=oak.visitor, entries=[{"question": "hat size", "value": {"hat": 7}}])
-
-
-def test_creeping_grass_is_written_into_the_open_drawing(oak):
-    draft = make_open(oak)
-    visit = book_visit(conversion=draft.conversion, by=oak.visitor, due_at=DUE)
-    before = draft.takeoff["figures"]["cardboard"]["value"]
-    assert not card_for_runners(conversion=draft.conversion, by=oak.visitor)
-    add_entries(visit=visit, by=oak.visitor, entries=[{"question": "grass", "value": {"grass": "runners"}}])
-    assert card_for_runners(conversion=draft.conversion, by=oak.visitor)
-    draft.refresh_from_db()
-    assert (draft.site["cardboard"]["layers"], draft.site["cardboard"]["lap_m"]) == (4, 0.2)
-    assert draft.takeoff["figures"]["cardboard"]["value"] > before
-    assert not card_for_runners(conversion=draft.conversion, by=oak.visitor)
-
-
-def test_a_kept_drawing_stays_as_it_was_promised(oak):
-    draft = make_kept(oak)
-    visit = book_visit(conversion=draft.conversion, by=oak.visitor, due_at=DUE)
-    add_entries(visit=visit, by=oak.visitor, entries=[{"question": "grass", "value": {"grass": "runners"}}])
-    assert not card_for_runners(conversion=draft.conversion, by=oak.visitor)
-    assert draft.conversion.drafts.count() == 1
 
 
 # ---- notes

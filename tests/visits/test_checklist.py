@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from conversions.visits.actions import add_entries, book_visit
 from conversions.visits.checklist import current_answers, raised, read_answers, stops, wording
-from conversions.visits.questions import BY_CODE, NOT_SURE, QUESTIONS, SAFETY
+from conversions.visits.questions import ALL, BY_CODE, NOT_SURE, QUESTIONS, SAFETY
 from conversions.visits.texts import CAUTIONS
 from tests.rows import make_kept, make_yard, rectangle
 
@@ -75,7 +75,7 @@ def test_the_five_have_no_usual_answer_and_the_ten_have_one_for_each_row():
 
 
 def test_codes_of_rows_and_details_never_share_a_key_within_a_question():
-    for question in QUESTIONS:
+    for question in ALL:
         codes = [ask.code for ask in question.asks] + [detail.code for detail in question.details]
         assert len(codes) == len(set(codes))
 

@@ -121,6 +121,11 @@ function heard(row, told) {
     const place = document.querySelector(`[data-part="${name}"]`);
     if (place && told[name]) place.innerHTML = told[name];
   }
+  const plan = document.querySelector("[data-plan]");
+  if (plan && told.plan?.length) {
+    plan.append(...told.plan.map((words) => Object.assign(document.createElement("li"), { textContent: words })));
+    plan.hidden = false;
+  }
   if (row.code) form.querySelector(`[name="${row.code}-uid"]`).value = crypto.randomUUID();
   if (row.code && told.kept) form.querySelector(`[name="${row.code}-saw"]`).value = row.uid;
   for (const [name, value] of Object.entries(told.notes ?? {})) {

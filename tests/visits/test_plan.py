@@ -1,0 +1,163 @@
+"""Amounts follow the answers: each is written once into the open drawing, and says so."""
+
+import pytest
+from django.utils import timezone
+
+from conversions.visits.actions import add_entries, book_visit
+from conversions.visits.plan import write_into_plan
+from tests.rows import make_kept, make_open, make_yard, rectangle
+
+
+@pytest.fixture
+def draft(oak):
+    return make_open(oak, None, rectangle("8", "5", beyond={"A": "house", "C": "path"}), beds=False)
+
+
+@pytest.fixture
+def visit(oak, draft):
+    return book_visit(conversion=draft.conversion, by=oak.visitor, due_at=timezone.now())
+
+
+def give(visit, world, **values):
+    """Answers kept and taken into the plan, as the page does it."""
+    given = [{"question": question, "value": value} for question, value in values.items()]
+    add_entries(visit=visit, by=world.visitor, entries=given)
+    return write_into_plan(conversion=visit.conversion, by=world.visitor, questions=values)
+
+
+def metres(value, typed=""):
+    return {"m": value, "typed": typed or f"{value} m"}
+
+
+def figure(draft, name):
+    draft.refresh_from_db()
+    return draft.takeoff["figures"][name]["value"]
+
+
+def test_creeping_grass_brings_one_more_layer_and_wider_laps(oak, draft, visit):
+    before = figure(draft, "cardboard")
+    out = give(visit, oak, grass={"grass": "runners"})
+    assert out.done == ["The plan now has one more layer of card and laps of 200 mm."]
+    assert figure(draft, "cardboard") > before
+    assert (draft.site["cardboard"]["layers"], draft.site["cardboard"]["lap_m"]) == (4, 0.2)
+    assert give(visit, oak, grass={"grass": "bindweed"}).done == []
+
+
+@pytest.mark.parametrize(
+    ("answers", "key", "value", "words"),
+    [
+        ({"way_in": {"way": "narrow", "gate": metres(0.7)}}, "gate_m", 0.7, "a gate of 0.70 m"),
+        ({"haul": {"haul": "measured", "far": metres(45)}}, "haul_m", 45, "45.00 m from the heap"),
+        ({"fall": {"fall": "measured", "drop": metres(0.75)}}, "slope", 0.25, "a slope of 25 %"),
+        ({"feel": {"feel": "heavy"}}, "soil", "heavy", "this soil: heavy"),
+        ({"fire": {"fire": "yes", "wide": metres(1.52)}}, "fire_strip_m", 1.52, "keeps 1.52 m free"),
+    ],
+)
+def test_an_answer_is_written_once_with_a_sentence(oak, draft, visit, answers, key, value, words):
+    out = give(visit, oak, **answers)
+    draft.refresh_from_db()
+    assert draft.site[key] == value and words in out.done[0]
+    assert give(visit, oak, **answers).done == []
+
+
+def test_what_was_changed_by_hand_since_is_not_put_back_by_another_answer(oak, draft, visit):
+    give(visit, oak, feel={"feel": "heavy"})
+    draft.refresh_from_db()
+    draft.site["soil"] = "light"
+    draft.save()
+    give(visit, oak, tap={"tap": "yes"}, grass={"grass": "runners"})
+    draft.refresh_from_db()
+    assert draft.site["soil"] == "light" and draft.site["cardboard"]["layers"] == 4
+
+
+def test_a_farther_heap_a_slope_and_a_narrow_gate_each_take_more_work(oak, draft, visit):
+    hours = [figure(draft, "hours")]
+    way = {"way": "narrow", "gate": metres(0.7)}
+    for answers in ({"way_in": way}, {"haul": {"haul": "measured", "far": metres(60)}}, {"fall": {"fall": "measured", "drop": metres(0.6)}}):
+        give(visit, oak, **answers)
+        hours.append(figure(draft, "hours"))
+    assert hours == sorted(set(hours))
+
+
+def test_the_rule_of_the_group_says_how_wide_where_the_visitor_does_not(oak, draft, visit):
+    oak.group.fire_strip_m = "1.52"
+    oak.group.save()
+    visit.conversion.group.refresh_from_db()
+    give(visit, oak, fire={"fire": "yes"})
+    draft.refresh_from_db()
+    assert draft.site["fire_strip_m"] == 1.52
+
+
+@pytest.mark.parametrize(
+    ("at", "point"), [("outside", (2.0, 6.5)), ("inside", (2.0, 3.5))]
+)  # side A runs along the top, from (0, 5) to the right
+def test_a_tree_stands_on_the_plan_with_its_ring(oak, draft, visit, at, point):
+    tree = {"trees": "near", "trunk": metres(0.26), "off": metres(1.5)}
+    assert give(visit, oak, trees=tree).done == []  # nobody knows yet where
+    before = figure(draft, "trench")
+    out = give(visit, oak, tree_at={"at": at, "side": "a", "along": metres(2)})
+    draft.refresh_from_db()
+    (feature,) = draft.site["patches"][0]["features"]
+    assert out.done == ["The plan now has the tree with its ring."]
+    assert (feature["kind"], feature["x"], feature["y"], feature["trunk_m"]) == ("tree", *point, 0.26)
+    assert draft.takeoff and figure(draft, "trench") <= before
+    give(visit, oak, tree_at={"at": at, "side": "B"})
+    draft.refresh_from_db()
+    assert len(draft.site["patches"][0]["features"]) == 1  # the same tree, moved
+
+
+def test_a_tree_shortens_the_trench_within_its_ring(oak, draft, visit):
+    before = figure(draft, "trench")
+    give(visit, oak, trees={"trees": "near", "trunk": metres(0.26), "off": metres(1.0)})
+    give(visit, oak, tree_at={"at": "outside", "side": "C"})
+    # ring 12 x 0.26 = 3.12 m; a chord 1 m from the middle is 2 x sqrt(3.12^2 - 1) = 5.911 m of the 8 m
+    assert before == pytest.approx(8, abs=0.01)
+    assert figure(draft, "trench") == pytest.approx(8 - 5.911, abs=0.02)
+
+
+def test_a_side_that_is_not_there_is_told(oak, draft, visit):
+    give(visit, oak, trees={"trees": "near", "trunk": metres(0.2), "off": metres(1)})
+    out = give(visit, oak, tree_at={"at": "outside", "side": "K"})
+    assert out.left == ["The tree is not on the plan: Front lawn has no such side."]
+
+
+def test_a_kept_plan_stays_as_promised_and_a_sentence_says_so(oak):
+    draft = make_kept(oak)
+    visit = book_visit(conversion=draft.conversion, by=oak.visitor, due_at=timezone.now())
+    out = give(visit, oak, grass={"grass": "runners"})
+    assert out.done == [] and "kept as it was promised" in out.left[0]
+    assert draft.conversion.drafts.count() == 1
+
+
+def test_without_a_drawing_one_is_begun_only_where_there_is_something_to_write(oak):
+    yard = make_yard(oak)
+    visit = book_visit(conversion=yard, by=oak.visitor, due_at=timezone.now())
+    give(visit, oak, grass={"grass": "clumps"})
+    assert yard.drafts.count() == 0
+    give(visit, oak, grass={"grass": "runners"})
+    site = yard.drafts.get().site
+    assert site["cardboard"] == {"sheet_m": [1.2, 0.8], "lap_m": 0.2, "layers": 4, "tuck_m": 0.1}
+
+
+def test_the_page_says_what_changed_and_the_phone_is_told(client, oak, draft, visit):
+    oak.sign_in(client, "visitor")
+    data = {"way_in-way": "narrow", "way_in-way-gate": "70 cm"}
+    html = client.post(oak.url(f"visits/{visit.pk}/entries/"), data, follow=True).content.decode()
+    assert "The plan now has a gate of 0.70 m." in html
+    told = client.post(oak.url(f"visits/{visit.pk}/queue/"), {"feel-feel": "light"}).json()
+    assert told["plan"] == ["The plan now has this soil: light."]
+
+
+def test_the_year_of_the_house_is_kept_with_the_place_once(oak, visit):
+    give(visit, oak, past={"past": "paint", "soil": "untested"}, built={"built": "known", "year": 1962})
+    visit.conversion.place.refresh_from_db()
+    assert visit.conversion.place.built_year == 1962
+    give(visit, oak, built={"built": "known", "year": 1990})
+    visit.conversion.place.refresh_from_db()
+    assert visit.conversion.place.built_year == 1962
+
+
+def test_a_year_that_cannot_be_is_not_kept_with_the_place(oak, visit):
+    give(visit, oak, built={"built": "known", "year": 62})
+    visit.conversion.place.refresh_from_db()
+    assert visit.conversion.place.built_year is None
