@@ -24,6 +24,7 @@ from conversions.yards.models import Conversion, Draft, Hold
 from conversions.yards.models.hold import WAITING
 from conversions.yards.models.living import STAGES
 
+from .not_out import not_out
 from .to_tell import to_tell, untold_quotes
 from .waiting import waiting
 
@@ -85,10 +86,13 @@ def visits(look: Look) -> Iterable[Need]:
     zone = ZoneInfo(look.group.zone)
     end = datetime.datetime.combine(look.today + WEEK, datetime.time.max, zone)
     rows = Visit.of(look.group).filter(state__in=["planned", "under way"], due_at__lte=end, conversion__outcome="")
+    rows = rows.prefetch_related("goers__member__user", "goers__member__person")
     for visit in rows.select_related("conversion__place", "conversion__household__contact")[:EACH]:
         due = visit.due_at.astimezone(zone)
         late = due.date() < look.today
         words = _("The visit was on %s. Was it done?") % date_format(due, "j F") if late else _("Visit")
+        if look.may() and (alarm := not_out(visit, look.member, zone)):
+            late, words = True, alarm
         yield Need(
             URGENT if due.date() <= look.today else LATER,
             due.date(),

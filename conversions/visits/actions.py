@@ -50,8 +50,9 @@ def book_visit(
     due_at: datetime.datetime,
     goers: Iterable[Member] = (),
     uid: uuids.UUID | None = None,
+    lasts: datetime.timedelta = USUAL_LENGTH,
 ) -> Visit:
-    """Fix when somebody goes, and who; whoever books goes if nobody else is named."""
+    """Fix when somebody goes, who, and by when they should be out; whoever books goes if nobody else is named."""
     with transaction.atomic():
         Conversion.of(conversion.group_id).select_for_update().get(pk=conversion.pk)
         stands = Visit.of(conversion.group_id).filter(uid=uid).first() if uid else None
@@ -65,7 +66,7 @@ def book_visit(
                 uid=uid or uuids.uuid4(),
                 conversion=conversion,
                 due_at=due_at,
-                due_out_at=due_at + USUAL_LENGTH,
+                due_out_at=due_at + lasts,
                 checklist_version=VERSION,
             )
         )
@@ -74,11 +75,17 @@ def book_visit(
 
 
 def move_visit(
-    *, visit: Visit, revision: int, by: Member, due_at: datetime.datetime, goers: Iterable[Member] = ()
+    *,
+    visit: Visit,
+    revision: int,
+    by: Member,
+    due_at: datetime.datetime,
+    goers: Iterable[Member] = (),
+    lasts: datetime.timedelta = USUAL_LENGTH,
 ) -> Visit:
     """Another time, or somebody else goes. Raises Stale when somebody was faster."""
     with transaction.atomic():
-        change(visit, revision, due_at=due_at, due_out_at=due_at + USUAL_LENGTH)
+        change(visit, revision, due_at=due_at, due_out_at=due_at + lasts)
         _name_goers(visit, goers or (by,))
     return visit
 

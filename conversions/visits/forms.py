@@ -55,6 +55,14 @@ class VisitForm(GroupForm):
         error_messages={"required": _("Write the time.")},
         widget=forms.TimeInput({"type": "time"}, "%H:%M"),
     )
+    minutes = forms.TypedChoiceField(
+        label=_("Out again after"),
+        choices=[(30, _("half an hour")), (60, _("one hour")), (90, _("an hour and a half")), (120, _("two hours"))],
+        coerce=int,
+        empty_value=60,
+        required=False,
+        initial=60,
+    )
     uid = forms.UUIDField(widget=forms.HiddenInput, required=False)
     revision = forms.IntegerField(widget=forms.HiddenInput, required=False)
 

@@ -1,5 +1,6 @@
 """Pages of a visit: booking it, walking the yard, being done."""
 
+import datetime
 import uuid
 
 from django.contrib import messages
@@ -51,7 +52,10 @@ def book(request: HttpRequest, pk: int) -> HttpResponse:
     return render(
         request,
         "visits/book.html",
-        {"place": "yards", "form": form, "yard": conversion, "standing": standing, "times": times},
+        {
+            "place": "yards", "form": form, "yard": conversion, "standing": standing, "times": times,
+            "by_two": "goers" in form.fields and not conversion.visits.exclude(state="planned").exists(),
+        },  # fmt: skip
     )
 
 
@@ -60,11 +64,14 @@ def _start(request: HttpRequest, standing: Visit | None) -> dict:
         return {"uid": uuid.uuid4(), "goers": [request.member.pk]}
     when = timezone.localtime(standing.due_at)
     goers = [goer.member_id for goer in standing.goers.all() if not goer.called_off_at]
-    return {"on": when.date(), "at": when.time(), "goers": goers, "revision": standing.revision}
+    length = int((standing.due_out_at - standing.due_at).total_seconds() // 60) if standing.due_out_at else 60
+    start = {"on": when.date(), "at": when.time(), "goers": goers, "minutes": length}
+    return {**start, "revision": standing.revision}
 
 
 def _book(request: HttpRequest, conversion: Conversion, standing: Visit | None, data: dict) -> Visit:
     given = {"by": request.member, "due_at": data["due_at"], "goers": list(data.get("goers", []))}
+    given["lasts"] = datetime.timedelta(minutes=data["minutes"])
     if data["uid"] is None and standing and data["revision"]:
         return actions.move_visit(visit=standing, revision=data["revision"], **given)
     return actions.book_visit(conversion=conversion, uid=data["uid"], **given)
