@@ -17,19 +17,18 @@ self.addEventListener("fetch", (event) => {
 
 async function keep({ page, files }) {
   const store = await caches.open(STORE);
-  for (const old of await store.keys()) if (await isOver(store, old)) await store.delete(old);
+  for (const old of await store.keys()) if (!files.includes(old.url) && (await isOver(store, old))) await store.delete(old);
   // The page comes last: once it is here, all it needs is here.
-  await Promise.all(files.map(async (name) => {
-    if (await store.match(name)) return;
-    const found = await fetch(name);
-    if (found.ok) await store.put(name, found);
-  }));
-  const answer = await fetch(page, { credentials: "same-origin", redirect: "manual" });
-  if (answer.ok) {
-    const headers = new Headers(answer.headers);
-    headers.set("X-Kept", String(Date.now()));
-    await store.put(page, new Response(await answer.blob(), { headers }));
-  }
+  await Promise.all(files.map(async (name) => { if (!(await store.match(name))) await take(store, name); }));
+  await take(store, page);
+}
+
+async function take(store, name) {
+  const answer = await fetch(name, { credentials: "same-origin", redirect: "manual" });
+  if (!answer.ok) return;
+  const headers = new Headers(answer.headers);
+  headers.set("X-Kept", String(Date.now()));
+  await store.put(name, new Response(await answer.blob(), { headers }));
 }
 
 async function isOver(store, request) {
