@@ -17,6 +17,7 @@ export async function show(visit = null) {
     count.closest("[data-kind]").hidden = count.textContent === "0";
   }
   const now = rows.length === 0 ? SENT : state === SENT ? "waits" : state;
+  line.dataset.state = now;
   for (const words of line.querySelectorAll("[data-when]")) words.hidden = words.dataset.when !== now;
   const counts = line.querySelector("[data-counts]");
   if (counts) counts.hidden = rows.length === 0;
