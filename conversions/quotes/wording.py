@@ -107,6 +107,8 @@ def what(site: Mapping[str, Any], takeoff: Mapping[str, Any]) -> str:
     parts.append(_("The grass dies in the dark and feeds the soil."))
     if any(feature["kind"] == "tree" for patch in site["patches"] for feature in patch.get("features", ())):
         parts.append(_("Your tree stays."))
+    if any(patch["kept_m2"].get("fire strip") for patch in takeoff["patches"].values()):
+        parts.append(_("Along what can burn we leave a strip free: chips burn too, and the fire rules ask for it."))
     return " ".join(parts)
 
 

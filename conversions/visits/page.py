@@ -13,6 +13,7 @@ from conversions.yards.models import GateCode, Photo
 
 from .checklist import Answers, raised, raised_by_two, read_answers, wording
 from .forms import AnswersForm, digest, visiting_members
+from .history import answers_given
 from .models import Visit
 from .questions import CALLED, QUESTIONS, Ask, Question
 from .texts import CAUTIONS, SEVERITIES, Caution
@@ -135,6 +136,7 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "musts": [question for question in answers.unanswered if question.is_must],
         "more": [question for question in called if not answers.is_answered(question)],
         "with_usual": request.GET.get("usual") == "1" or request.POST.get("usual_on") == "1",
+        "history": answers_given(visit.conversion) if many else [],
         "is_open": visit.state in ("planned", "under way"),
         "people_choices": Photo.PEOPLE,
         "slots": slots(visit, more.get("photo_errors", {})),

@@ -511,8 +511,8 @@ def test_the_page_costs_the_same_however_much_was_answered(organiser, oak, djang
     patches = list(draft.conversion.place.patches.all())
 
     def measure():
-        # session, user, membership; visit, who goes, members, users; answers, patches, who visits, photos; the drawing twice
-        with django_assert_num_queries(13):
+        # session, user, membership; visit, who goes, members, users; answers, patches, who visits, photos; the drawing twice, all that was answered
+        with django_assert_num_queries(14):
             page(organiser, oak, visit)
 
     given = [

@@ -2,6 +2,7 @@
 // open, and comes back into the form when the page is opened again. Without this script the form is sent as a whole.
 import { showCalled } from "./parts/called.js";
 import { all, drop, put } from "./parts/queue.js";
+import { asksAgain, onRetake } from "./parts/retake.js";
 import { SENT } from "./parts/sender.js";
 import { keepWalks } from "./parts/sides.js";
 import { keepTrying, send, show } from "./parts/waiting.js";
@@ -188,7 +189,10 @@ async function changed({ target }) {
   const question = target.closest("[data-question]");
   if (target.type === "file") await keep(() => keepPictures(target));
   else if (question) await keep(() => keepAnswer(question));
-  else if (target.name === "photo-people") await keep(() => keepPeople(target.value));
+  else if (target.name === "photo-people") {
+    if (await asksAgain(form, visit, target.value)) return;
+    await keep(() => keepPeople(target.value));
+  }
   else if (target.name.startsWith("notes")) await keep(keepNotes);
   goUpSoon();
 }
@@ -208,7 +212,7 @@ async function submitted(event) {
   const ends = submitter?.name === "end";
   const sound = await keep(async () => {
     await keepNotes();
-    await keepPeople("");
+    await keepPeople(form.querySelector("[name=photo-people]:checked")?.value ?? "");
     if (ends) await keepEnd(submitter);
   });
   if (!sound) { if (isPlain) sendWhole(submitter); return; }
@@ -236,6 +240,7 @@ if (form) {
   window.addEventListener("beforeunload", (event) => { if (isTouched) event.preventDefault(); });
   restore().then(() => { showCalled(form); return keepTrying(visit, heard); }).catch(() => { isPlain = true; });
   keepWalks(document, keepWalk);
+  onRetake(form, visit, { shown, keepThis: async (people) => { await keep(() => keepPeople(people)); goUpSoon(); } });
   keepPage();
 }
 
