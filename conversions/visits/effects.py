@@ -44,8 +44,7 @@ def _calls(scope: Scope, value: dict, answers: Answers) -> Iterator[Call]:
         if unsure:
             yield Call("ask", about=question, is_unsure=True, facts={"question": str(scope.question.short)}, **here)
         return
-    sure = {"say": _say, "grant": _grant, "pipes": _pipes, "septic": _septic, "past": _past, "public": _public}[question]
-    call = sure(value, here, answers)
+    call = SURE[question](value, here, answers)
     if unsure:
         yield Call(SAY[NOT_SURE] if question == "say" else KINDS[question], is_unsure=True, **here)
     elif call:
@@ -88,6 +87,9 @@ def _past(value: dict, here: dict, answers: Answers) -> Call | None:
         return None
     here["said"] += f",{value.get('lead', '')}"
     return Call("soil", is_refused="lead_stop" in keys, facts={"lead_ppm": str(value.get("lead") or "")}, **here)
+
+
+SURE = {"say": _say, "grant": _grant, "pipes": _pipes, "septic": _septic, "past": _past, "public": _public}
 
 
 def follow(*, conversion: Conversion, by: Member) -> list[Hold]:

@@ -87,7 +87,7 @@ def blank(request: Any, visit: Visit) -> dict:
             if key[0] == question.code and entry.by_id == request.member.pk
         ]
         form.fields[f"{question.code}-saw"].initial = ",".join(own)
-    called = known.called
+    called = form.answers.called  # by facts alone: what was answered is no matter of the phone's
     cards = [
         replace(with_follows(form, question, form.answers, False, called), is_answered=known.is_answered(question))
         for question in QUESTIONS
