@@ -104,6 +104,7 @@ class Steps:
         self.mina = start_group(
             slug=SLUG, name="Tansy Row Growers", email=email, password=PASSWORD, organiser=name, zone="UTC",
             currency="$", phone="000 000 000", phone_hours="after six, or leave a message",
+            postal="2 Harrow Lane\nMillbrook 00000",
             goals={str(self.today.year): 400, str(self.today.year - 1): 150},
         )  # fmt: skip
         self.group = self.mina.group
