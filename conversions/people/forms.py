@@ -85,7 +85,9 @@ class ConsentForm(GroupForm):
         queryset=None,
         required=False,
         empty_label=gettext_lazy("none, about themselves"),
-        help_text=gettext_lazy("A parent or guardian answers for their child, and stands in the record as who said it."),
+        help_text=gettext_lazy(
+            "A parent or guardian answers for their child, and stands in the record as who said it."
+        ),
     )
     child_name = forms.CharField(
         label=gettext_lazy("Or a child we have not written down: their first name"), max_length=120, required=False

@@ -43,7 +43,13 @@ def join(request: HttpRequest, token: str) -> HttpResponse:
 
 def _join(request: HttpRequest, token: str, invite) -> HttpResponse:
     form = None if request.user.is_authenticated else AccountForm(request.POST or None)
-    page = {"invite": invite, "group": invite.group, "words": role_words(invite.roles), "form": form, "path": request.path}
+    page = {
+        "invite": invite,
+        "group": invite.group,
+        "words": role_words(invite.roles),
+        "form": form,
+        "path": request.path,
+    }
     if form is None:
         page["is_in"] = Member.of(invite.group).filter(user=request.user, ended_on=None).exists()
     if request.method == "POST" and (form is None or form.is_valid()):

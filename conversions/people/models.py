@@ -162,7 +162,9 @@ class Consent(Appended):
     on = models.DateField(_("when"))
     how = models.CharField(_("how"), max_length=8, choices=HOW)
     notice_version = models.CharField(max_length=12)
-    by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")  # null: themselves
+    by = models.ForeignKey(
+        "groups.Member", models.RESTRICT, null=True, blank=True, related_name="+"
+    )  # null: themselves
     child = models.ForeignKey(Person, models.CASCADE, null=True, blank=True, related_name="+")
     at = models.DateTimeField(default=timezone.now)
 

@@ -53,7 +53,11 @@ def book(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         "visits/book.html",
         {
-            "place": "yards", "form": form, "yard": conversion, "standing": standing, "times": times,
+            "place": "yards",
+            "form": form,
+            "yard": conversion,
+            "standing": standing,
+            "times": times,
             "by_two": "goers" in form.fields and not conversion.visits.exclude(state="planned").exists(),
         },  # fmt: skip
     )

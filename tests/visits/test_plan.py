@@ -73,7 +73,11 @@ def test_what_was_changed_by_hand_since_is_not_put_back_by_another_answer(oak, d
 def test_a_farther_heap_a_slope_and_a_narrow_gate_each_take_more_work(oak, draft, visit):
     hours = [figure(draft, "hours")]
     way = {"way": "narrow", "gate": metres(0.7)}
-    for answers in ({"way_in": way}, {"haul": {"haul": "measured", "far": metres(60)}}, {"fall": {"fall": "measured", "drop": metres(0.6)}}):
+    for answers in (
+        {"way_in": way},
+        {"haul": {"haul": "measured", "far": metres(60)}},
+        {"fall": {"fall": "measured", "drop": metres(0.6)}},
+    ):
         give(visit, oak, **answers)
         hours.append(figure(draft, "hours"))
     assert hours == sorted(set(hours))

@@ -137,7 +137,9 @@ def test_the_page_a_phone_keeps_holds_no_name_number_address_code_or_answer(clie
     for personal in (contact.name, contact.phone, place.address, "4711", "Dog in the yard", "Ada's grant"):
         assert personal not in page, personal
     assert page.count("data-question=") == 15 + len(CALLED)
-    assert len(re.findall(r"data-question=[^>]* hidden", page)) == len(CALLED) - 1  # the gate is locked; no answer shows
+    assert (
+        len(re.findall(r"data-question=[^>]* hidden", page)) == len(CALLED) - 1
+    )  # the gate is locked; no answer shows
     assert " checked" not in page.split('id="sides"')[0]  # no answer of anybody's; a shape begins at the front
 
 

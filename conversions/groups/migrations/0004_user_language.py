@@ -4,15 +4,14 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('groups', '0003_own'),
+        ("groups", "0003_own"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='user',
-            name='language',
-            field=models.CharField(blank=True, max_length=12, verbose_name='language'),
+            model_name="user",
+            name="language",
+            field=models.CharField(blank=True, max_length=12, verbose_name="language"),
         ),
     ]

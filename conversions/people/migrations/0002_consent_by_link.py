@@ -5,21 +5,36 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('groups', '0003_own'),
-        ('people', '0001_initial'),
+        ("groups", "0003_own"),
+        ("people", "0001_initial"),
     ]
 
     operations = [
         migrations.AlterField(
-            model_name='consent',
-            name='by',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='+', to='groups.member'),
+            model_name="consent",
+            name="by",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.RESTRICT,
+                related_name="+",
+                to="groups.member",
+            ),
         ),
         migrations.AlterField(
-            model_name='consent',
-            name='how',
-            field=models.CharField(choices=[('asked', 'asked in person'), ('phone', 'on the phone'), ('paper', 'signed on paper'), ('message', 'by message'), ('link', 'on their own page')], max_length=8, verbose_name='how'),
+            model_name="consent",
+            name="how",
+            field=models.CharField(
+                choices=[
+                    ("asked", "asked in person"),
+                    ("phone", "on the phone"),
+                    ("paper", "signed on paper"),
+                    ("message", "by message"),
+                    ("link", "on their own page"),
+                ],
+                max_length=8,
+                verbose_name="how",
+            ),
         ),
     ]

@@ -4,15 +4,22 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('people', '0003_search_digits'),
+        ("people", "0003_search_digits"),
     ]
 
     operations = [
         migrations.AlterField(
-            model_name='document',
-            name='kind',
-            field=models.CharField(choices=[('plan', 'your plan'), ('crew sheet', 'crew sheet'), ('care sheet', 'care sheet'), ('signed page', 'a signed page')], max_length=16),
+            model_name="document",
+            name="kind",
+            field=models.CharField(
+                choices=[
+                    ("plan", "your plan"),
+                    ("crew sheet", "crew sheet"),
+                    ("care sheet", "care sheet"),
+                    ("signed page", "a signed page"),
+                ],
+                max_length=16,
+            ),
         ),
     ]

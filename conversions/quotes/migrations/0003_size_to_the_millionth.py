@@ -6,15 +6,21 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('quotes', '0002_lines_money_words'),
+        ("quotes", "0002_lines_money_words"),
     ]
 
     operations = [
         migrations.AlterField(
-            model_name='price',
-            name='holds',
-            field=models.DecimalField(blank=True, decimal_places=6, max_digits=10, null=True, validators=[django.core.validators.MinValueValidator(Decimal('0.001'))], verbose_name='one holds'),
+            model_name="price",
+            name="holds",
+            field=models.DecimalField(
+                blank=True,
+                decimal_places=6,
+                max_digits=10,
+                null=True,
+                validators=[django.core.validators.MinValueValidator(Decimal("0.001"))],
+                verbose_name="one holds",
+            ),
         ),
     ]

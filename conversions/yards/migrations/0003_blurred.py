@@ -5,20 +5,25 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('yards', '0002_continues'),
+        ("yards", "0002_continues"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='photo',
-            name='blurred_from',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='blurred', to='yards.photo'),
+            model_name="photo",
+            name="blurred_from",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.RESTRICT,
+                related_name="blurred",
+                to="yards.photo",
+            ),
         ),
         migrations.AddField(
-            model_name='photo',
-            name='is_blurred',
+            model_name="photo",
+            name="is_blurred",
             field=models.BooleanField(default=False),
         ),
     ]

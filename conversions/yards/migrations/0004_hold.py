@@ -7,50 +7,165 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('groups', '0004_user_language'),
-        ('people', '0002_consent_by_link'),
-        ('yards', '0003_blurred'),
+        ("groups", "0004_user_language"),
+        ("people", "0002_consent_by_link"),
+        ("yards", "0003_blurred"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Hold',
+            name="Hold",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('owner', 'the owner’s yes'), ('association', 'the association’s yes'), ('strip', 'leave for the public strip'), ('rebate', 'the lawn grant'), ('marks', 'pipes and wires marked'), ('soil', 'the soil'), ('septic', 'the septic tank'), ('ask', 'a question nobody could answer')], max_length=12)),
-                ('about', models.CharField(blank=True, max_length=40)),
-                ('state', models.CharField(choices=[('open', 'open'), ('asked', 'asked, no answer yet'), ('cleared', 'cleared'), ('refused', 'refused'), ('not needed', 'not needed'), ('overridden', 'set aside by us')], default='open', max_length=12)),
-                ('blocks_sending', models.BooleanField(default=False)),
-                ('blocks_accepting', models.BooleanField(default=False)),
-                ('blocks_booking', models.BooleanField(default=False)),
-                ('blocks_building', models.BooleanField(default=True)),
-                ('valid_from', models.DateField(blank=True, null=True, verbose_name='good from')),
-                ('valid_until', models.DateField(blank=True, null=True, verbose_name='good until')),
-                ('facts', models.JSONField(blank=True, default=dict, verbose_name='what is known')),
-                ('due_on', models.DateField(blank=True, null=True, verbose_name='by when')),
-                ('opened_at', models.DateTimeField(default=django.utils.timezone.now)),
-                ('override_reason', models.CharField(blank=True, max_length=240, verbose_name='why we set it aside')),
-                ('overridden_at', models.DateTimeField(blank=True, null=True)),
-                ('revision', models.PositiveIntegerField(default=1)),
-                ('by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='+', to='groups.member')),
-                ('cleared_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='+', to='groups.member')),
-                ('conversion', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holds', to='yards.conversion')),
-                ('document', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='+', to='people.document')),
-                ('group', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to='groups.group')),
-                ('patch', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='holds', to='yards.patch')),
-                ('second_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='+', to='groups.member')),
-                ('who', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.RESTRICT, related_name='+', to='groups.member')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("owner", "the owner’s yes"),
+                            ("association", "the association’s yes"),
+                            ("strip", "leave for the public strip"),
+                            ("rebate", "the lawn grant"),
+                            ("marks", "pipes and wires marked"),
+                            ("soil", "the soil"),
+                            ("septic", "the septic tank"),
+                            ("ask", "a question nobody could answer"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("about", models.CharField(blank=True, max_length=40)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("open", "open"),
+                            ("asked", "asked, no answer yet"),
+                            ("cleared", "cleared"),
+                            ("refused", "refused"),
+                            ("not needed", "not needed"),
+                            ("overridden", "set aside by us"),
+                        ],
+                        default="open",
+                        max_length=12,
+                    ),
+                ),
+                ("blocks_sending", models.BooleanField(default=False)),
+                ("blocks_accepting", models.BooleanField(default=False)),
+                ("blocks_booking", models.BooleanField(default=False)),
+                ("blocks_building", models.BooleanField(default=True)),
+                ("valid_from", models.DateField(blank=True, null=True, verbose_name="good from")),
+                ("valid_until", models.DateField(blank=True, null=True, verbose_name="good until")),
+                ("facts", models.JSONField(blank=True, default=dict, verbose_name="what is known")),
+                ("due_on", models.DateField(blank=True, null=True, verbose_name="by when")),
+                ("opened_at", models.DateTimeField(default=django.utils.timezone.now)),
+                ("override_reason", models.CharField(blank=True, max_length=240, verbose_name="why we set it aside")),
+                ("overridden_at", models.DateTimeField(blank=True, null=True)),
+                ("revision", models.PositiveIntegerField(default=1)),
+                (
+                    "by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.RESTRICT,
+                        related_name="+",
+                        to="groups.member",
+                    ),
+                ),
+                (
+                    "cleared_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.RESTRICT,
+                        related_name="+",
+                        to="groups.member",
+                    ),
+                ),
+                (
+                    "conversion",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE, related_name="holds", to="yards.conversion"
+                    ),
+                ),
+                (
+                    "document",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.RESTRICT,
+                        related_name="+",
+                        to="people.document",
+                    ),
+                ),
+                (
+                    "group",
+                    models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name="+", to="groups.group"),
+                ),
+                (
+                    "patch",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.RESTRICT,
+                        related_name="holds",
+                        to="yards.patch",
+                    ),
+                ),
+                (
+                    "second_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.RESTRICT,
+                        related_name="+",
+                        to="groups.member",
+                    ),
+                ),
+                (
+                    "who",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.RESTRICT,
+                        related_name="+",
+                        to="groups.member",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['pk'],
-                'abstract': False,
-                'base_manager_name': 'everywhere',
-                'constraints': [models.UniqueConstraint(condition=models.Q(('patch', None)), fields=('conversion', 'kind', 'about'), name='hold_once_for_the_yard'), models.UniqueConstraint(condition=models.Q(('patch__isnull', False)), fields=('conversion', 'kind', 'about', 'patch'), name='hold_once_a_patch'), models.CheckConstraint(condition=models.Q(models.Q(('state', 'overridden'), _negated=True), models.Q(('override_reason', ''), _negated=True), _connector='OR'), name='hold_override_has_a_reason'), models.CheckConstraint(condition=models.Q(('second_by', None), models.Q(('by', models.F('second_by')), _negated=True), _connector='OR'), name='hold_second_is_another')],
+                "ordering": ["pk"],
+                "abstract": False,
+                "base_manager_name": "everywhere",
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("patch", None)),
+                        fields=("conversion", "kind", "about"),
+                        name="hold_once_for_the_yard",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("patch__isnull", False)),
+                        fields=("conversion", "kind", "about", "patch"),
+                        name="hold_once_a_patch",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("state", "overridden"), _negated=True),
+                            models.Q(("override_reason", ""), _negated=True),
+                            _connector="OR",
+                        ),
+                        name="hold_override_has_a_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("second_by", None), models.Q(("by", models.F("second_by")), _negated=True), _connector="OR"
+                        ),
+                        name="hold_second_is_another",
+                    ),
+                ],
             },
             managers=[
-                ('everywhere', django.db.models.manager.Manager()),
+                ("everywhere", django.db.models.manager.Manager()),
             ],
         ),
     ]

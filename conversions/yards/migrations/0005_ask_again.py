@@ -4,15 +4,14 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('yards', '0004_hold'),
+        ("yards", "0004_hold"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='conversion',
-            name='ask_again_on',
-            field=models.DateField(blank=True, null=True, verbose_name='ask again'),
+            model_name="conversion",
+            name="ask_again_on",
+            field=models.DateField(blank=True, null=True, verbose_name="ask again"),
         ),
     ]
