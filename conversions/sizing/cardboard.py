@@ -6,8 +6,9 @@ Cutting boxes and using the off-cut is common practice, no source.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import accumulate
+from typing import NamedTuple
 
 from .courses import (
     EPSILON,
@@ -135,66 +136,103 @@ def _slit_ways(rings: Rings, bottom: list[Course], top: list[Course], height_m: 
 
 
 def directions(shape, rings) -> list[float]:
-    """The angles worth trying, 0 to 90: those along which much of the outline runs, and that of its tightest box."""
-    found: dict[float, list] = {}  # tenth of a degree: [length, exact angle]
+    """The angles worth trying, 0 to 90: those along which much of the outline runs, and that of its tightest box.
+
+    All is rounded before it is compared, so that the same ground drawn elsewhere, or turned, gives the same angles.
+    """
+    found: dict[float, list] = {}  # tenth of a degree: [length, longest edge, its angle]
     for ring in rings:
         for (x1, y1), (x2, y2) in zip(ring, ring[1:], strict=False):
-            angle = math.degrees(math.atan2(y2 - y1, x2 - x1)) % 90
-            found.setdefault(round(angle, 1) % 90, [0.0, angle])[0] += math.hypot(x2 - x1, y2 - y1)
-    total = sum(length for length, _ in found.values())
-    strong = sorted((row for row in found.values() if row[0] > total / 10), key=lambda row: (-row[0], row[1]))
-    angles = [angle for _, angle in strong[:3]]
-    if sum(length for length, _ in strong) < total / 2:
+            angle, length = _steepness(x1, y1, x2, y2), round(math.hypot(x2 - x1, y2 - y1), 3)
+            row = found.setdefault(round(angle, 1) % 90, [0.0, 0.0, angle])
+            row[0] += length
+            if (length, -angle) > (row[1], -row[2]):
+                row[1:] = length, angle
+    total = sum(length for length, _, _ in found.values())
+    strong = sorted(
+        (row for row in found.values() if row[0] > total / 10), key=lambda row: (-round(row[0], 3), -row[1], row[2])
+    )
+    angles = [angle for _, _, angle in strong[:3]]
+    if sum(length for length, _, _ in strong) < total / 2:
         (x1, y1), (x2, y2) = list(shape.minimum_rotated_rectangle.exterior.coords)[:2]
-        angles.append(math.degrees(math.atan2(y2 - y1, x2 - x1)) % 90)
-    return sorted({0.0, *(round(angle, 6) % 90 for angle in angles)})
+        angles.append(_steepness(x1, y1, x2, y2))
+    return sorted({0.0, *angles})
 
 
-def placed(courses: list[Course], lap_m: float, angle_deg: float) -> Laying:
-    """Courses with the corners of every sheet."""
-    out = []
-    for course in courses:
+def _steepness(x1: float, y1: float, x2: float, y2: float) -> float:
+    """The angle of an edge, 0 to 90 degrees, alike after a quarter turn."""
+    return round(math.degrees(math.atan2(y2 - y1, x2 - x1)) % 90, 6) % 90
+
+
+def placed(courses: list[Course], lap_m: float, frame: "Frame") -> Laying:
+    """Courses of a frame put back on the ground, with the corners of every sheet."""
+    out, back = [], [_put_back(course, *frame.corner_m) for course in courses]
+    for course in back:
         y1, y2 = course.low_m, course.low_m + course.height_m
         for x1, x2 in (place for places in sheet_places(course, lap_m) for place in places):
-            corners = turned([[(x1, y1), (x2, y1), (x2, y2), (x1, y2)]], angle_deg)[0]
+            corners = turned([[(x1, y1), (x2, y1), (x2, y2), (x1, y2)]], frame.angle_deg)[0]
             out.append(tuple((round(x, 3), round(y, 3)) for x, y in corners))
-    return Laying(angle_deg % 360, tuple(courses), tuple(out))
+    return Laying(frame.angle_deg % 360, tuple(back), tuple(out))
 
 
-def search(shape, sheet_m: tuple[float, float], lap_m: float, most: int = 1) -> tuple[float, list[list[Course]], bool]:
-    """The best direction, the cheapest ways to lay in it, and whether sheets are cut."""
-    turns = _turns(shape)
-    whole = _best(turns, sheet_m, lap_m, most, is_cut=False)
+def _put_back(course: Course, right_m: float, up_m: float) -> Course:
+    stretches = (row._replace(start_m=row.start_m + right_m, end_m=row.end_m + right_m) for row in course.stretches)
+    return replace(course, low_m=course.low_m + up_m, stretches=tuple(stretches))
+
+
+class Frame(NamedTuple):
+    """The ground turned by -angle, the corner of its box at 0, 0, to a thousandth of a millimetre: the same ground drawn
+    elsewhere, or turned, is laid from the very same numbers."""
+
+    angle_deg: float
+    corner_m: tuple[float, float]
+    rings: Rings
+    tie: tuple[float, ...]  # what decides between directions that take the same
+
+
+def search(shape, sheet_m: tuple[float, float], lap_m: float, most: int = 1) -> tuple[Frame, list[list[Course]], bool]:
+    """The best direction, the cheapest ways to lay in it, and whether sheets are cut. Courses lie in the frame."""
+    frames = _frames(shape)
+    whole = _best(frames, sheet_m, lap_m, most, is_cut=False)
     if whole[0][0] <= CUT_ABOVE * overlap_estimate(shape.area, sheet_m, lap_m):
         return *whole[1:], False
-    cut = _best(turns, sheet_m, lap_m, most, is_cut=True)
+    cut = _best(frames, sheet_m, lap_m, most, is_cut=True)
     return (*cut[1:], True) if cut[0][0] < whole[0][0] else (*whole[1:], False)
 
 
-def _turns(shape) -> list[tuple[float, Rings, tuple[float, ...]]]:
-    """Directions to try: (angle, rings turned back by it, what breaks a tie).
-
-    Each lies with the heavier end of the ground at the bottom, so that a yard that is drawn turned is laid the same.
-    """
+def _frames(shape) -> list[Frame]:
+    """Directions to try. Each lies with the heavier end of the ground at the bottom, so that a yard that is drawn
+    turned is laid the same."""
     rings, out = rings_of(shape), []
     for angle in (start + quarter for start in directions(shape, rings) for quarter in (0, 90)):
         there, [[(x, y)]] = turned(rings, -angle), turned([list(shape.centroid.coords)], -angle)
         xs, ys = [at for ring in there for at, _ in ring], [at for ring in there for _, at in ring]
         right, up = round(x - (min(xs) + max(xs)) / 2, 3), round(y - (min(ys) + max(ys)) / 2, 3)
+        left, low = min(xs), min(ys)
         if (up, right) > (0, 0):
-            angle, there = angle + 180, [[(-x, -y) for x, y in ring] for ring in there]
-        out.append((angle, there, (round(max(ys) - min(ys), 2), round(abs(up), 2), round(abs(right), 2))))
+            angle, up, right, left, low = angle + 180, -up, -right, -max(xs), -max(ys)
+            there = [[(-x, -y) for x, y in ring] for ring in there]
+        moved = [_begun([(round(x - left, 6), round(y - low, 6)) for x, y in ring[:-1]]) for ring in there]
+        # the side of the heavier end tells a shape from its mirror image, which is laid otherwise
+        tie = round(max(ys) - min(ys), 2), round(up, 2), round(right, 2)
+        out.append(Frame(angle, (left, low), sorted(moved), tie))
     return out
 
 
-def _best(turns, sheet_m: tuple[float, float], lap_m: float, most: int, is_cut: bool):
-    """((sheets, courses, ...), angle, ways) of the direction that takes fewest sheets."""
+def _begun(corners: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """A ring that begins, and ends, at its first corner from the left, wherever it was begun."""
+    first = corners.index(min(corners))
+    return [*corners[first:], *corners[: first + 1]]
+
+
+def _best(frames: list[Frame], sheet_m: tuple[float, float], lap_m: float, most: int, is_cut: bool):
+    """((sheets, courses, ...), frame, ways) of the direction that takes fewest sheets."""
     best = None
-    for angle, rings, tie in turns:
-        ways = layings_along(rings, sheet_m, lap_m, most, is_cut)
-        key = (count_of(ways[0]), len(ways[0]), *tie)
+    for frame in frames:
+        ways = layings_along(frame.rings, sheet_m, lap_m, most, is_cut)
+        key = (count_of(ways[0]), len(ways[0]), *frame.tie)
         if best is None or key < best[0]:
-            best = (key, angle, ways)
+            best = (key, frame, ways)
     return best
 
 
@@ -202,5 +240,5 @@ def lay(shape, sheet_m: tuple[float, float], lap_m: float) -> Laying:
     """One layer over a shape, in the best of several directions; joints staggered by the slack there is."""
     if not polygons(shape):
         return Laying(0.0, (), ())
-    angle, ways, _ = search(shape, sheet_m, lap_m)
-    return placed(staggered(ways[0], lap_m), lap_m, angle)
+    frame, ways, _ = search(shape, sheet_m, lap_m)
+    return placed(staggered(ways[0], lap_m), lap_m, frame)

@@ -65,15 +65,14 @@ def lay_layers(shape, sheet_m: tuple[float, float], lap_m: float, count: int) ->
         return Layers(NOTHING, NOTHING, count, 0.0, 0, guess)
     if not cardboard.polygons(shape):
         return Layers(NOTHING, NOTHING, count, 0.0, 0)
-    angle, ways, is_cut = cardboard.search(shape, sheet_m, lap_m, MOST_WAYS)
-    rings = courses.turned(courses.rings_of(shape), -angle)
-    below = _evenly(rings, ways[0], lap_m, is_cut, count)
-    first = cardboard.placed(below, lap_m, angle)
+    frame, ways, is_cut = cardboard.search(shape, sheet_m, lap_m, MOST_WAYS)
+    below = _evenly(frame.rings, ways[0], lap_m, is_cut, count)
+    first = cardboard.placed(below, lap_m, frame)
     extra = stagger_extra(first, lap_m)
     if count < 2:
         return Layers(first, first, count, 0.0, extra)
-    above, share = _second(rings, ways, below, sheet_m, lap_m, is_cut)
-    return Layers(first, cardboard.placed(above, lap_m, angle), count, share, extra)
+    above, share = _second(frame.rings, ways, below, sheet_m, lap_m, is_cut)
+    return Layers(first, cardboard.placed(above, lap_m, frame), count, share, extra)
 
 
 def _evenly(rings: Rings, way: list[Course], lap_m: float, is_cut: bool, count: int) -> list[Course]:

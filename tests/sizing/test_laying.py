@@ -177,3 +177,20 @@ def test_hardly_a_joint_of_the_second_layer_lies_along_a_joint_of_the_first_as_d
 @pytest.mark.parametrize("size", [(10, 5.2), (8.2, 5.4), (6, 4.8)])
 def test_on_a_plain_lawn_at_most_six_joints_in_a_hundred_lie_along_a_joint(size):
     assert layers.lay_layers(box(0, 0, *size), (1.2, 0.8), 0.15, 3).joints_over_joints <= 0.06
+
+
+def test_a_yard_drawn_turned_moved_and_begun_at_another_corner_is_laid_the_same():
+    """Found by chance: lengths that differ in the last bit chose other directions, and a tie was broken by the drawing."""
+    radii, corners = (3, 4, 2, 2, 2.0078125, 2, 3, 3), 8
+    ring = [
+        (round(r * math.cos(-2 * math.pi * n / corners), 2), round(r * math.sin(-2 * math.pi * n / corners), 2))
+        for n, r in enumerate(radii)
+    ]
+    counts = set()
+    for cos, sin in ((1, 0), (0, 1), (-1, 0), (0, -1)):
+        for dx, dy in ((0, 0), (8, -15), (-33, 21)):
+            there = [(round(x * cos - y * sin + dx, 3), round(x * sin + y * cos + dy, 3)) for x, y in ring]
+            for begin in (0, 3, 5):
+                laid = layers.lay_layers(Polygon(there[begin:] + there[:begin]), (1.0, 0.7), 0.2, 2)
+                counts.add((laid.first.sheets, laid.second.sheets))
+    assert len(counts) == 1
