@@ -9,6 +9,7 @@ from shapely.ops import unary_union
 from . import cardboard
 from .cardboard import overlap_estimate
 from .courses import EPSILON, Course, Row, courses_at, sheet_places, staggered
+from .joints import joints, share_over
 from .shifting import moved_along
 
 # Sheets of paper that stand in for one layer of card: common practice, no source. Published advice disagrees (3-4, 4-6,
@@ -65,8 +66,8 @@ def lay_pile(shape, pile: tuple[tuple[Sheet, int], ...], lap_m: float, layers: i
     """Lay a pile largest sheets first, in the direction that leaves least bare; the first layer before the next.
 
     Courses are of one size, long side along: the largest size that can fill the next course whole is taken. When none
-    can, sheets go as far as they reach, and the rest of that course stays bare. Even layers are laid from the other
-    side and their sheets moved along, so that joints lie clear of the layer below where that costs nothing.
+    can, sheets go as far as they reach, and the rest of that course stays bare. Later layers begin where least stays bare
+    and fewest of their joints lie along joints of the layer below: from either side, up to three quarters of a course over.
     Largest first, one size to a course, and paper for the rest are common practice, no source.
     """
     rings = cardboard.rings_of(shape)
@@ -85,21 +86,38 @@ def _laid(rings, area_m2: float, pile, lap_m: float, layers: int, angle_deg: flo
         n for n in sorted(range(len(pile)), key=lambda n: -usable_m2(pile[n][0], lap_m)) if min(pile[n][0]) > lap_m
     ]
     there = cardboard.turned(rings, -angle_deg)
-    upside_down = [[(x, -y) for x, y in ring] for ring in there]
     ground = _ground(there)
     all_courses, bare_m2 = [], 0.0
-    for layer in range(layers):
-        courses = _lay_layer(upside_down if layer % 2 else there, pile, order, left, lap_m) if rings else []
-        if layer % 2:
-            courses = [replace(course, low_m=-course.low_m - course.height_m) for course in courses]
+    for _layer in range(layers if rings else 0):
         below = all_courses[-1] if all_courses else ()
-        courses = moved_along(courses, below, lap_m, may_add=False) if below else staggered(courses, lap_m, layers < 2)
+        tries = _starts(pile, order, lap_m) if below else [(0.0, False)]
+        found = [_tried(there, ground, pile, order, left, lap_m, below, layers, *start) for start in tries]
+        _, bare, courses, left = min(found, key=lambda entry: entry[0])
         all_courses.append(tuple(courses))
-        bare_m2 += ground.difference(_covered(courses, lap_m)).area
+        bare_m2 += bare
     used = tuple(count - rest for (_, count), rest in zip(pile, left, strict=True))
     bare_m2 = round(bare_m2, 3)
     covered_m2 = round(area_m2 * layers - bare_m2, 3)
     return PileLaying(used, tuple(left), covered_m2, bare_m2, tuple(all_courses), angle_deg)
+
+
+def _starts(pile, order: list[int], lap_m: float) -> list[tuple[float, bool]]:
+    """Where a layer may begin, so that its joints lie clear of those below: (how far over the edge, from the top)."""
+    course = max((min(pile[n][0]) - lap_m for n in order), default=0.0)
+    return [(course * part / 4, is_down) for is_down in (True, False) for part in range(4)]
+
+
+def _tried(there, ground, pile, order, left, lap_m: float, below, layers: int, start_m: float, is_down: bool):
+    """One way to lay a layer: (what decides, what stays bare, its courses, what is left of the pile)."""
+    rest, rings = list(left), [[(x, -y) for x, y in ring] for ring in there] if is_down else there
+    courses = _lay_layer(rings, pile, order, rest, lap_m, start_m)
+    if is_down:
+        courses = [replace(course, low_m=-course.low_m - course.height_m) for course in courses]
+    courses = moved_along(courses, below, lap_m, may_add=False) if below else staggered(courses, lap_m, layers < 2)
+    bare = ground.difference(_covered(courses, lap_m)).area
+    share = share_over(joints(courses, lap_m), joints(list(below), lap_m), lap_m) if below and courses else 0.0
+    used = sum(left) - sum(rest)
+    return (round(bare, 3), round(share + used / max(1, sum(left)), 4), used), bare, courses, rest
 
 
 def _ground(rings):
@@ -110,8 +128,9 @@ def _ground(rings):
     return shape
 
 
-def _lay_layer(rings, pile, order: list[int], left: list[int], lap_m: float) -> list[Course]:
-    floor = min(y for ring in rings for _, y in ring)
+def _lay_layer(rings, pile, order: list[int], left: list[int], lap_m: float, start_m: float = 0.0) -> list[Course]:
+    """Courses from the lowest point up, the first hanging over it by `start_m`; takes its sheets out of `left`."""
+    floor = min(y for ring in rings for _, y in ring) - start_m
     high = max(y for ring in rings for _, y in ring)
     courses: list[Course] = []
     while floor < high - EPSILON and any(left[n] for n in order):
