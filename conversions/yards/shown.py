@@ -1,5 +1,8 @@
 """The plan page's context: the drawing, the sides in order, the beds, and what it takes."""
 
+import math
+from itertools import pairwise
+
 from django.utils.translation import gettext as _
 
 from conversions import sizing
@@ -153,17 +156,19 @@ def _becomes(beyond: str, corner: str, metres: float, sized: dict | None, group:
 def _bed_row(bed: dict, number: int, patch: dict, takeoff: dict, group: Group) -> dict:
     sized = takeoff.get("beds", {}).get(bed["uid"])
     top = sketch.top_of(patch)
+    x, y = (bed["x"], bed["y"]) if "x" in bed else bed["path"][len(bed["path"]) // 2]
     if bed["kind"] == "pocket":
         size = measures.length(bed["top_m"], group.units)
     else:
-        size = f"{measures.length(bed['length_m'], group.units)} × {measures.length(bed['width_m'], group.units)}"
+        long = bed.get("length_m") or sum(math.dist(a, b) for a, b in pairwise(bed["path"])) + bed["width_m"]
+        size = f"{measures.length(long, group.units)} × {measures.length(bed['width_m'], group.units)}"
     return {
         "bed": bed,
         "number": number,
         "kind": str(measure.KINDS[bed["kind"]]).capitalize(),
         "size": size,
         "area": sized and measures.area(sized["area_m2"], group.units),
-        "left": measures.length(bed["x"], group.units),
-        "top": measures.length(top - bed["y"], group.units),
+        "left": measures.length(x, group.units),
+        "top": measures.length(top - y, group.units),
         "texture": {"mounded": "compost", "framed": "timber", "pocket": "chip"}[bed["kind"]],
     }

@@ -43,14 +43,28 @@ def right_of(patch: dict) -> float:
 
 
 def with_patch(document: dict, patch: dict) -> dict:
-    """The document with this patch put in or exchanged; beds keep their distance from the top left corner."""
+    """The document with this patch put in or exchanged; what stands on it keeps its distance from the top left corner."""
     out, before = copy.deepcopy(document), patch_in(document, patch["uid"])
-    out["patches"] = _put(out.get("patches", []), patch)
+    patch = copy.deepcopy(patch)
     if before:
+        if before.get("marks"):
+            patch.setdefault("marks", copy.deepcopy(before["marks"]))
+        if measured := (before.get("typed") or {}).get("measured"):
+            patch["typed"] = {"measured": measured, **(patch.get("typed") or {})}
         shift = top_of(patch) - top_of(before)
-        for bed in beds_of(out, patch["uid"]):
-            bed["y"] = round(bed["y"] + shift, 3)
+        for thing in (*beds_of(out, patch["uid"]), *(patch.get("features") or ()), *(patch.get("marks") or ())):
+            _raise(thing, shift)
+    out["patches"] = _put(out.get("patches", []), patch)
     return out
+
+
+def _raise(thing: dict, shift: float) -> None:
+    """Move a bed, a feature or a mark up, in place."""
+    if "y" in thing:
+        thing["y"] = round(thing["y"] + shift, 3)
+    for key in ("path", "points"):
+        if thing.get(key):
+            thing[key] = [[x, round(y + shift, 3)] for x, y in thing[key]]
 
 
 def without_patch(document: dict, uid: str) -> dict:
@@ -78,11 +92,11 @@ def with_settings(document: dict, settings: dict) -> dict:
     return out
 
 
-def laid_out(document: dict, patch_uid: str) -> dict:
-    """The document with a first layout of beds in one patch, in place of the beds that were there."""
+def laid_out(document: dict, patch_uid: str, most_m2: float | None = None, frame_only: bool = False) -> dict:
+    """The document with a first layout of beds in one patch, in place of the beds that were there; see the engine's."""
     bare = copy.deepcopy(document)
     bare["beds"] = [bed for bed in bare["beds"] if bed["patch"] != patch_uid]
-    beds = sizing.first_layout(sizing.read_site(bare), patch_uid)
+    beds = sizing.first_layout(sizing.read_site(bare), patch_uid, most_m2, frame_only)
     site = replace(sizing.new_site(), beds=tuple(beds))
     return {**bare, "beds": bare["beds"] + sizing.write_site(site)["beds"]}
 

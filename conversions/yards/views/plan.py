@@ -119,6 +119,9 @@ def bed(request: HttpRequest, pk: int, uid: str) -> HttpResponse:
     old = sketch.bed_in(at.document, str(uid))
     if old is None:
         raise Http404
+    if old.get("path"):
+        messages.info(request, _("A bed along a line is not changed by numbers. Take it off, and lay another."))
+        return to_shown(request, at)
     return _bed(request, at, at.patch(old["patch"]), old["kind"], old)
 
 
