@@ -20,16 +20,26 @@ RIM_POINTS = 16
 
 
 def first_layout(
-    site: Site, patch_uid: str, most_m2: float | None = None, frame_only: bool = False
+    site: Site, patch_uid: str, most_m2: float | None = None, frame_only: bool = False, pockets: bool = False
 ) -> tuple[SiteBed, ...]:
     """Beds to offer for a patch: off every keep-out, inside it, paths of 0.6 m all round (0.3 m beside
     paving, from which people reach over); the same every time.
 
     most_m2: no more bed than people have time for. frame_only: a frame and no mound, where it is hard to bend.
+    pockets: up to four planting pockets beside the beds, where room and time are left for them.
     Where neither bed fits, up to four planting pockets; where nothing fits, an empty tuple.
     """
     room = _Room(site, site.patch(patch_uid))
     most = min(site.own["first_beds_area"], math.inf if most_m2 is None else most_m2)
+    beds = _mound_and_frame(room, most, frame_only)
+    if not beds:
+        return room.pockets(most)
+    spare = most - sum(growing_area_m2(bed) for bed in beds)
+    return (*beds, *room.pockets(spare, beds)) if pockets else beds
+
+
+def _mound_and_frame(room: "_Room", most: float, frame_only: bool) -> tuple[SiteBed, ...]:
+    """The longest frame that leaves room and time for a mound; else the one of the two that fits."""
     alone: SiteBed | None = None
     for length_m in book.FRAME_LENGTHS_M:
         for frame in room.frames(length_m):
@@ -42,7 +52,7 @@ def first_layout(
     if alone:
         return (alone,)
     mound = room.longest_mound([], most)
-    return (mound,) if mound else room.pockets(most)
+    return (mound,) if mound else ()
 
 
 class _Room:
@@ -122,22 +132,24 @@ class _Room:
                     return placed
         return None
 
-    def pockets(self, most_m2: float) -> tuple[SiteBed, ...]:
-        """A few pockets, some way apart and off the edge."""
+    def pockets(self, most_m2: float, beds: tuple[SiteBed, ...] = ()) -> tuple[SiteBed, ...]:
+        """A few pockets, some way apart and off the edge; beside beds a path away from them and from every side."""
         sizes, out = book.USUAL_BEDS["pocket"], []
         most = min(int(book.FIRST_POCKETS.value), int(most_m2 / growing_area_m2(self._bed(1, "pocket", 0, 0, sizes))))
-        if self.for_pockets.is_empty or not most:
+        free = self.for_pockets.intersection(self.inner) if beds else self.for_pockets
+        if free.is_empty or most < 1:
             return ()
-        ground = prep(self.for_pockets.buffer(-book.POCKET_EDGE.value))
-        x1, y1, x2, y2 = self.for_pockets.bounds
+        taken = unary_union([footprint(bed) for bed in beds])
+        ground = prep(free.buffer(-book.POCKET_EDGE.value))
+        x1, y1, x2, y2 = free.bounds
         step = max(0.1, (x2 - x1) / 30, (y2 - y1) / 30)
         for j in range(int((y2 - y1) / step) + 1):
             for i in range(int((x2 - x1) / step) + 1):
                 bed = self._bed(len(out) + 1, "pocket", x1 + i * step, y2 - j * step, sizes)
                 shape = footprint(bed)
-                if ground.covers(shape) and all(
-                    shape.distance(footprint(other)) >= book.POCKET_APART.value for other in out
-                ):
+                if not ground.covers(shape) or (beds and shape.distance(taken) < book.PATH_WIDTH.value):
+                    continue
+                if all(shape.distance(footprint(other)) >= book.POCKET_APART.value for other in out):
                     out.append(bed)
                     if len(out) == most:
                         return tuple(out)

@@ -2,10 +2,11 @@
 
 from django.urls import path
 
-from . import queue, views
+from . import layout, queue, views
 
 urlpatterns = [
     path("yards/<int:pk>/visit/", views.book, name="visit-book"),
+    path("yards/<int:pk>/plan/patches/<uuid:uid>/layout/", layout.lay_out, name="plan-layout"),
     path("visits/<int:pk>/", views.visit, name="visit"),
     path("visits/<int:pk>/entries/", views.answer, name="visit-answer"),
     path("visits/<int:pk>/photos/", views.photo, name="visit-photo"),

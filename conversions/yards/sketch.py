@@ -92,11 +92,13 @@ def with_settings(document: dict, settings: dict) -> dict:
     return out
 
 
-def laid_out(document: dict, patch_uid: str, most_m2: float | None = None, frame_only: bool = False) -> dict:
+def laid_out(
+    document: dict, patch_uid: str, most_m2: float | None = None, frame_only: bool = False, pockets: bool = False
+) -> dict:
     """The document with a first layout of beds in one patch, in place of the beds that were there; see the engine's."""
     bare = copy.deepcopy(document)
     bare["beds"] = [bed for bed in bare["beds"] if bed["patch"] != patch_uid]
-    beds = sizing.first_layout(sizing.read_site(bare), patch_uid, most_m2, frame_only)
+    beds = sizing.first_layout(sizing.read_site(bare), patch_uid, most_m2, frame_only, pockets)
     site = replace(sizing.new_site(), beds=tuple(beds))
     return {**bare, "beds": bare["beds"] + sizing.write_site(site)["beds"]}
 

@@ -22,7 +22,6 @@ urlpatterns = [
     path(f"{PLAN}patches/<uuid:uid>/", plan.patch, name="plan-patch"),
     path(f"{PLAN}patches/<uuid:uid>/sides/<slug:corner>/", plan.side, name="plan-side"),
     path(f"{PLAN}patches/<uuid:uid>/remove/", plan.patch_remove, name="plan-patch-remove"),
-    path(f"{PLAN}patches/<uuid:uid>/layout/", plan.lay_out, name="plan-layout"),
     re_path(
         r"^yards/(?P<pk>[0-9]+)/plan/patches/(?P<uid>[0-9a-f-]{36})/beds/(?P<kind>mounded|framed|pocket)/$",
         plan.bed_new,

@@ -7,7 +7,6 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
-from conversions import sizing
 from conversions.groups.tenancy import Stale, open_to
 
 from .. import actions, measure, sketch, walk
@@ -90,21 +89,6 @@ def patch_remove(request: HttpRequest, pk: int, uid: str) -> HttpResponse:
     at = desk(request, pk)
     said = _("%(label)s is off the plan. Take back brings it back.") % {"label": at.patch(uid)["label"]}
     return save(request, at, sketch.without_patch(at.document, str(uid)), said)
-
-
-@open_to("visitor")
-@require_POST
-def lay_out(request: HttpRequest, pk: int, uid: str) -> HttpResponse:
-    at = desk(request, pk)
-    at.patch(uid)
-    try:
-        document = sketch.laid_out(at.document, str(uid))
-    except sizing.SiteError:
-        messages.error(request, _("Put the sides right first, then beds can be laid out."))
-        return to_shown(request, at)
-    if not sketch.beds_of(document, str(uid)):
-        messages.warning(request, _("No bed fits here with a path round it. Type one by numbers if you like."))
-    return save(request, at, document, anchor="h-beds")
 
 
 @open_to("visitor")
