@@ -1,6 +1,4 @@
-"""The ground of a patch: chips on the cover, strips kept clear, trees, marked lines, and the trench along hard edges."""
-
-import math
+"""The ground of a patch: chips on the cover, strips kept clear, trees, and the trench along hard edges."""
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -10,12 +8,12 @@ from shapely.ops import unary_union
 
 from conversions.common import measures
 
+from . import marked
 from .frame import Frame
 from .sheet import Sheet, closed_path, direction, line_paths, upright
-from .textures import INK, KEPT, LEAF, SERVICE, WHITE
+from .textures import INK, KEPT, LEAF, WHITE
 
 TICK_M, TICK_EACH_M, LONGEST_TICK = 0.24, 0.4, 16.0
-LINE_BAND_M = 0.6  # hand tools only, each side of a marked line; as in the engine's catalogue
 THIN_CHIPS_M = 0.06  # inside a tree's ring
 TREE_RING_LEAST_M, TREE_RING_FACTOR, TREE_COLLAR_M = 1.83, 12, 0.15
 
@@ -106,23 +104,6 @@ def draw_trees_below(sheet: Sheet, frame: Frame) -> None:
             sheet.line(line, LEAF, 2.2, "9 3 2 3")
 
 
-def draw_lines(sheet: Sheet, frame: Frame) -> None:
-    """Marked lines: the hand-tools band over the lawn, then the line in its colour with an ink outline."""
-    for line in frame.features("line"):
-        if len(line.get("points") or ()) < 2:
-            continue
-        course = LineString(line["points"])
-        band = frame.place(course.buffer(line.get("width_m") or LINE_BAND_M, quad_segs=16)).intersection(frame.ground)
-        d = closed_path(band)
-        if d:
-            sheet.hatched(d, "band", veil=0.55)
-            sheet.path(d, stroke=INK, width=0.9, dash="2 3")
-        colour = WHITE if sheet.bw else SERVICE.get(str(line.get("service", "")).lower(), "#9a968a")
-        for stretch in line_paths(frame.place(course).intersection(frame.block)):
-            sheet.line(stretch, INK, 8.2)
-            sheet.line(stretch, colour, 5.6)
-
-
 def draw_trunks(sheet: Sheet, frame: Frame) -> None:
     for tree in frame.features("tree"):
         x, y = frame.at(tree["x"], tree["y"])
@@ -163,9 +144,7 @@ def _tick(frame: Frame, line: LineString, along: float, tick: float):
 
 def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str, brief: bool) -> None:
     """Words on the ground itself: names of lines, trees, the strip at the wall."""
-    for line in frame.features("line"):
-        if len(line.get("points") or ()) >= 2:
-            _name_line(sheet, frame, line, brief)
+    marked.name_lines(sheet, frame, brief)
     for tree in frame.features("tree"):
         x, y = frame.at(tree["x"], tree["y"])
         words = str(tree.get("label") or (_("tree") if brief else _("keep the tree")))
@@ -179,20 +158,6 @@ def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str
         _name_zones(sheet, frame, sized)
     if sized and not brief and any(kept["reason"] == "house wall" for kept in sized.get("kept") or ()):
         _name_strip(sheet, frame, depth_words(site.get("house_strip_m", 0.3), units))
-
-
-def _name_line(sheet: Sheet, frame: Frame, line: dict, brief: bool) -> None:
-    course = frame.place(LineString(line["points"])).intersection(frame.ground)
-    for stretch in line_paths(course)[:1]:
-        whole = LineString(stretch)
-        named = [(str(line.get("service") or _("marked line")).upper(), 0.9, (0.5, 0.4, 0.6, 0.3, 0.7))]
-        if not brief:
-            named.append((_("hand tools only"), 0.74, (0.75, 0.25, 0.8, 0.2, 0.85)))
-        for words, size, shares in named:
-            spots = [_on(whole, share) for share in shares]
-            if spot := sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=0.5):
-                sheet.plate(spot[0], spot[1], words, size, spot[2])
-        sheet.take(whole.buffer(5))
 
 
 ZONE_WORDS = {
@@ -223,12 +188,6 @@ def _name_area(sheet: Sheet, frame: Frame, shape, words: str) -> None:
     )
     if spot:
         sheet.plate(spot[0], spot[1], words, 0.78)
-
-
-def _on(line: LineString, share: float) -> tuple[float, float, float]:
-    at = line.interpolate(share, normalized=True)
-    near = line.interpolate(min(1, share + 0.01), normalized=True)
-    return at.x, at.y, upright(math.degrees(math.atan2(near.y - at.y, near.x - at.x)))
 
 
 def _name_strip(sheet: Sheet, frame: Frame, clear: str) -> None:

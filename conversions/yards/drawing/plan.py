@@ -7,7 +7,7 @@ from shapely.ops import unary_union
 
 from conversions.common import measures
 
-from . import bedding, beyond, ground, setout, tape
+from . import bedding, beyond, ground, marked, setout, tape
 from .frame import Frame, arrange, beds_of, bounds_m, footprint_m, is_drawable
 from .look import LARGE_SIZE, Look
 from .sheet import MM, Sheet, slab, word_width
@@ -127,7 +127,7 @@ def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: i
     found = beyond.draw_bands(sheet, frame)
     ground.draw_ground(sheet, frame, sized)
     ground.draw_trees_below(sheet, frame)
-    ground.draw_lines(sheet, frame)
+    marked.draw_lines(sheet, frame)
     tape.draw_walked(sheet, frame, walked, live=not (look.paper or look.few))
     if not look.few:
         tape.draw_ticks(sheet, frame, look.units)

@@ -8,15 +8,24 @@ INK, INK_2, WHITE = "#1d1a14", "#4b4438", "#ffffff"
 KRAFT, KRAFT_DEEP, LEAF, EDGE = "#d8b57f", "#7d5120", "#2b6537", "#77725f"
 HOUSE, KEPT, DIAGONAL, CREST = "#efece2", "#f4f1e8", "#a8a394", "#b79a7c"
 
-# The uniform colours of marked lines (American Public Works Association, Uniform Color Code): the name is always
-# written on the line too.
+# The uniform colours of marked lines (American Public Works Association, Uniform Color Code): white proposed digging,
+# pink survey, red electric, yellow gas, oil and steam, orange communications, blue drinking water, purple reclaimed
+# water and irrigation, green sewer and drain. The shades are ours; the name is always written on the line too.
 SERVICE = {
-    "gas": "#ffd400",
+    "proposed": WHITE,
+    "survey": "#e0569b",
     "electric": "#d8261c",
-    "water": "#1f6fd0",
+    "gas": "#ffd400",
+    "oil": "#ffd400",
+    "steam": "#ffd400",
     "communications": "#f07d00",
     "phone": "#f07d00",
+    "cable": "#f07d00",
+    "water": "#1f6fd0",
+    "reclaimed": "#7b3fa0",
+    "irrigation": "#7b3fa0",
     "sewer": "#1d8a3e",
+    "drain": "#1d8a3e",
 }
 
 

@@ -1,0 +1,91 @@
+"""Marked lines of pipes and wires: the hand-tools band, the line in its public colour, and its name along it."""
+
+import math
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from shapely.geometry import LineString
+
+from .frame import Frame
+from .sheet import Sheet, closed_path, line_paths, upright
+from .textures import INK, SERVICE, WHITE
+
+LINE_BAND_M = 0.6  # hand tools only, each side of a marked line; as in the engine's catalogue
+CASING, CORE = 8.2, 5.6  # the dark outline lets white and yellow be seen on white paper
+UNKNOWN = "#9a968a"
+# What runs there. Colour alone never says it: paper may be black and white, and eyes differ.
+NAMES = {
+    "proposed": gettext_lazy("PROPOSED DIGGING"),
+    "survey": gettext_lazy("SURVEY MARK"),
+    "electric": gettext_lazy("ELECTRIC"),
+    "gas": gettext_lazy("GAS"),
+    "oil": gettext_lazy("OIL"),
+    "steam": gettext_lazy("STEAM"),
+    "communications": gettext_lazy("PHONE, CABLE"),
+    "phone": gettext_lazy("PHONE"),
+    "cable": gettext_lazy("CABLE"),
+    "water": gettext_lazy("WATER"),
+    "reclaimed": gettext_lazy("RECLAIMED WATER"),
+    "irrigation": gettext_lazy("IRRIGATION"),
+    "sewer": gettext_lazy("SEWER"),
+    "drain": gettext_lazy("DRAIN"),
+}
+
+
+def name_of(line: dict) -> str:
+    """The word for a service of the public code; anything else as it was typed."""
+    service = str(line.get("service") or "")
+    return str(NAMES.get(service.lower(), "")) or service.upper() or _("marked line").upper()
+
+
+def lines_of(frame: Frame) -> list[dict]:
+    return [line for line in frame.features("line") if len(line.get("points") or ()) >= 2]
+
+
+def draw_lines(sheet: Sheet, frame: Frame) -> None:
+    """The hand-tools band over the lawn, then the line in its colour with an ink outline."""
+    for line in lines_of(frame):
+        course = LineString(line["points"])
+        band = frame.place(course.buffer(line.get("width_m") or LINE_BAND_M, quad_segs=16)).intersection(frame.ground)
+        d = closed_path(band)
+        if d:
+            sheet.hatched(d, "band", veil=0.55)
+            sheet.path(d, stroke=INK, width=0.9, dash="2 3")
+        colour = WHITE if sheet.bw else SERVICE.get(str(line.get("service", "")).lower(), UNKNOWN)
+        for stretch in line_paths(frame.place(course).intersection(frame.block)):
+            sheet.line(stretch, INK, CASING)
+            sheet.line(stretch, colour, CORE)
+
+
+def name_lines(sheet: Sheet, frame: Frame, brief: bool) -> None:
+    for line in lines_of(frame):
+        course = frame.place(LineString(line["points"]))
+        on_lawn = line_paths(course.intersection(frame.ground))
+        stretches = on_lawn or line_paths(course.intersection(frame.block))
+        for i, stretch in enumerate(sorted(stretches, key=lambda points: -LineString(points).length)):
+            _name(sheet, frame, LineString(stretch), name_of(line), must=i == 0)
+            if i == 0 and on_lawn and not brief:
+                spots = [_on(LineString(stretch), share) for share in (0.75, 0.25, 0.8, 0.2, 0.85)]
+                _plate(sheet, frame, spots, _("hand tools only"), 0.74)
+            sheet.take(LineString(stretch).buffer(5))
+
+
+def _name(sheet: Sheet, frame: Frame, stretch: LineString, words: str, must: bool) -> None:
+    """The name along the line where there is room; on its longest stretch it is written in any case."""
+    spots = [_on(stretch, share) for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)]
+    roomy = sheet.plate_size(words, 0.9)[0] < stretch.length
+    if (must or roomy) and not _plate(sheet, frame, spots, words, 0.9) and must:
+        sheet.plate(*spots[0][:2], words, 0.74, spots[0][2])
+
+
+def _plate(sheet: Sheet, frame: Frame, spots: list, words: str, size: float) -> bool:
+    spot = sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=0.5)
+    if spot:
+        sheet.plate(spot[0], spot[1], words, size, spot[2])
+    return bool(spot)
+
+
+def _on(line: LineString, share: float) -> tuple[float, float, float]:
+    at = line.interpolate(share, normalized=True)
+    near = line.interpolate(min(1, share + 0.01), normalized=True)
+    return at.x, at.y, upright(math.degrees(math.atan2(near.y - at.y, near.x - at.x)))
