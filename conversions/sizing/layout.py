@@ -49,8 +49,8 @@ def _mound_and_frame(room: "_Room", most: float, frame_only: bool) -> tuple[Site
             mound = None if frame_only else room.longest_mound([footprint(frame)], most - growing_area_m2(frame))
             if mound:
                 return mound, frame
-    if alone:
-        return (alone,)
+    if alone or frame_only:
+        return (alone,) if alone else ()
     mound = room.longest_mound([], most)
     return (mound,) if mound else ()
 

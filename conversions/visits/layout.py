@@ -1,6 +1,6 @@
 """ "Lay it out for me": a first layout by the minutes and the backs the household told of, with a sentence that says why."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
@@ -77,8 +77,10 @@ def lay_out(request: HttpRequest, pk: int, uid: str) -> HttpResponse:
 
 
 def _room(document: dict, uid: str, told: Told) -> Room:
-    """The minutes are for the whole yard, so the beds on its other patches count."""
+    """The minutes are for the whole yard, so the beds on its other patches count. Raises SiteError where no ground is."""
     site = sizing.read_site(document)
+    if problems := sizing.check(replace(site, patches=(site.patch(uid),), beds=())):
+        raise sizing.SiteError(problems)
     others_m2 = sum(growing_area_m2(bed) for bed in site.beds if bed.patch != uid)
     all_m2 = bed_area(told.minutes or 0)
     most_m2 = None if told.minutes is None else max(0.0, all_m2 - others_m2)
@@ -141,4 +143,6 @@ def _backs(told: Told, beds: list, units: str) -> list[str]:
     high %= {"height": measures.length(frames[0].height_m, units)}
     if told.bend == "yes":
         return [_("It is hard to bend, so there is a framed bed and nothing low."), high]
+    if len(beds) == len(frames):
+        return [_("It is hard for somebody to bend: the framed bed is for them."), high]
     return [_("It is hard for somebody to bend: the framed bed is for them, what lies low is for who helps."), high]
