@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterable
 from decimal import Decimal
 from typing import Any
 
-from django.conf import settings
 from django.http import HttpResponse
 from django.utils import translation
 from django.utils.translation import gettext as _
@@ -14,6 +13,7 @@ from django.utils.translation import ngettext
 
 from conversions.builds.agreed import papers_of
 from conversions.common import pdf as paper
+from conversions.common.languages import first_known
 from conversions.growing import care_time
 from conversions.visits.cautions import Caution, cautions_for
 from conversions.yards.models import Planned
@@ -28,8 +28,7 @@ def title(conversion: Any) -> str:
 
 
 def language_of(conversion: Any) -> str:
-    wanted = conversion.household.contact.language or conversion.group.language
-    return wanted if wanted in dict(settings.LANGUAGES) else settings.LANGUAGE_CODE
+    return first_known(conversion.household.contact.language, conversion.group.language)
 
 
 def dates(conversion: Any, first_on: datetime.date) -> tuple[Due, ...]:

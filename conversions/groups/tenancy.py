@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterable
 from typing import Any, Self
 
 from django import forms
-from django.conf import settings
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import models
 from django.db.models import Exists, OuterRef
@@ -18,6 +17,8 @@ from django.shortcuts import get_object_or_404
 from django.utils import timezone, translation
 from django.utils.cache import patch_cache_control
 from django.utils.translation import gettext_lazy as _
+
+from conversions.common.languages import first_known
 
 ROLES = ("organiser", "visitor", "lead", "reader", "helper")
 
@@ -155,8 +156,7 @@ class Door:
 def spoken(member: Any) -> str:
     """What this member reads: their own choice, else what was written down about them, else the group's language."""
     person = getattr(member, "person", None)
-    wanted = (member.user.language, person.language if person else "", member.group.language)
-    return next((code for code in wanted if code in dict(settings.LANGUAGES)), settings.LANGUAGE_CODE)
+    return first_known(member.user.language, person.language if person else "", member.group.language)
 
 
 class GroupForm(forms.Form):

@@ -14,6 +14,7 @@ from django.utils import timezone, translation
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
+from conversions.common.languages import first_known
 from conversions.groups.models import Group
 
 from . import links
@@ -33,8 +34,7 @@ class Letter:
 
 def language_of(person: Person) -> str:
     """Their language where we have its words, else the group's, else ours."""
-    known = dict(settings.LANGUAGES)
-    return next((code for code in (person.language, person.group.language) if code in known), settings.LANGUAGE_CODE)
+    return first_known(person.language, person.group.language)
 
 
 def compose(message: Message, request: HttpRequest | None = None, *, form: str = "", has_link: bool = True) -> Letter:

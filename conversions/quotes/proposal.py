@@ -7,10 +7,10 @@ from decimal import Decimal
 from types import SimpleNamespace
 from typing import Any
 
-from django.conf import settings
 from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 
+from conversions.common.languages import first_known
 from conversions.visits.cautions import Caution, cautions_for
 from conversions.visits.texts import ALWAYS, ASKING, COLD
 from conversions.yards.drawing import plan_svg, section_svg
@@ -88,9 +88,7 @@ def paper_of(sending: Quote, content: bytes) -> Paper:
 
 
 def language_of(quote: Quote) -> str:
-    known = dict(settings.LANGUAGES)
-    wanted = quote.conversion.household.contact.language or quote.group.language
-    return wanted if wanted in known else settings.LANGUAGE_CODE
+    return first_known(quote.conversion.household.contact.language, quote.group.language)
 
 
 def is_large(quote: Quote) -> bool:
