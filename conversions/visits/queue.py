@@ -8,7 +8,6 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.http import HttpRequest, JsonResponse
-from django.middleware.csrf import get_token
 from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.utils.dateparse import parse_datetime
@@ -16,6 +15,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from conversions.groups.tenancy import fetch, open_to
+from conversions.groups.ways import session
 
 from . import actions, page, saving
 from .models import Visit
@@ -28,7 +28,7 @@ def queue(request: HttpRequest, pk: int) -> JsonResponse:
     """GET: whose session this is, and the token a POST needs. POST: one row. 200 kept, 409 or 422 with the reason."""
     visit = fetch(request, visits_of(request.group), pk=pk)
     if request.method != "POST":
-        return JsonResponse({"csrf": get_token(request), "member": request.member.pk})
+        return session(request)
     outcome = saving.save(request, visit, device_at=_told(request.POST.get("device_at", "")))
     if not outcome.is_sound:
         return JsonResponse({"words": " ".join(_reasons(outcome))}, status=409 if outcome.status == 409 else 422)

@@ -7,11 +7,11 @@ of its own beside that, and a person picks.
 from typing import Any
 
 from django.http import HttpRequest, JsonResponse
-from django.middleware.csrf import get_token
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from conversions.groups.tenancy import Stale, open_to
+from conversions.groups.ways import session
 
 from .. import actions, sketch, walk
 from ..forms import PatchForm
@@ -25,7 +25,7 @@ def queue(request: HttpRequest, pk: int) -> JsonResponse:
     """GET: whose session this is, and the token a POST needs. POST: one shape. 200 drawn, 422 with the reason."""
     at = desk(request, pk)
     if request.method != "POST":
-        return JsonResponse({"csrf": get_token(request), "member": request.member.pk})
+        return session(request)
     shape = request.POST.get("shape", "")
     if shape not in walk.SHAPES:
         return JsonResponse({"words": _("There is no such shape.")}, status=422)
