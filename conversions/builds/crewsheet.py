@@ -16,6 +16,7 @@ from .jobs import hours_over, jobs_of
 from .models import Day, SignUp
 
 PLAN_MM = (112.0, 92.0)  # the room for the plan beside the rules of the yard
+MANY_PEGS = 10  # with more rows than this, what stands below them goes on to the second page
 FIRST = ("smell_hiss", "marks")  # these stand in the box on top
 
 
@@ -31,6 +32,7 @@ def context(day: Day) -> dict[str, Any]:
         "group": day.group,
         "day": day,
         "yards": yards,
+        "runs_on": len(yards) > 1 or any(len(yard["plans"]) > 1 or len(yard["pegs"]) > MANY_PEGS for yard in yards),
         "marks": marks_of(day),
         "marks_until": marks_until(day),
         "before": [job for job in jobs if job.when == "before"],
@@ -58,6 +60,7 @@ def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
             "label": patch["label"],
             "svg": _plan(day, site, takeoff, patch["uid"], f"crew{n}p{m}"),
             "pegs": [row for row in rows if row.patch == patch["uid"]],
+            "is_round": bool(patch.get("circle")),
         }
         for m, patch in enumerate(site.get("patches", []))
         if patch["uid"] in ours
@@ -71,6 +74,7 @@ def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
         "plans": plans,
         "pegs": pegs,
         "halves": [pegs[:half], pegs[half:]],
+        "rims": [(plan["label"], plan["pegs"][0].base_m) for plan in plans if plan["is_round"] and plan["pegs"]],
         "patches": patches,
     }
 

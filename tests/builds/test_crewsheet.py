@@ -9,6 +9,7 @@ from pypdf import PdfReader
 from conversions.builds import actions, crewsheet, jobs
 from conversions.builds.agreed import papers_of
 from conversions.builds.models import Day
+from conversions.common import measures
 from conversions.people.models import Person
 from tests.builds.rows import answer_all, make_agreed, make_day
 from tests.rows import make_yard, rectangle
@@ -95,7 +96,7 @@ def test_the_plan_and_two_distances_for_every_bed_are_on_it(oak, day):
     site, takeoff = papers_of(day.yards[0])
     text = text_of(pdf)
     for peg in crewsheet.context(day)["yards"][0]["pegs"]:
-        assert f"{peg.first_m:.2f} m" in text and f"{peg.second_m:.2f} m" in text
+        assert measures.length(peg.first_m) in text and measures.length(peg.second_m) in text
     assert len(site["beds"]) == len(takeoff["beds"]) == 2
 
 
@@ -134,7 +135,7 @@ def test_two_patches_are_drawn_one_by_one_so_that_each_can_be_read(oak):
     yard = make_agreed(oak, None, rectangle("6", "5"), rectangle("6", "4", label="Back lawn", zone="back"))
     text = text_of(read(fresh(make_day(oak, yard, on=oak.today + timedelta(days=20)))))
     assert text.count("1:100") == 2 and "Back lawn" in text
-    assert "Mounded bed, middle of round end a" in text and "corner h" in text, "letters run through the yard"
+    assert "Mounded bed, middle of round end a" in text and "corner l" in text, "letters run through the yard"
 
 
 def test_the_sheet_is_served_as_a_pdf_and_kept_nowhere(client, oak, day):

@@ -308,7 +308,7 @@ def test_an_outline_that_makes_no_sense_yet_is_still_a_drawing(points):
     document = site(patch(points, AROUND), beds=[framed()])
     for svg in (plan_svg(document, {}, prefix="a", setout=True), section_svg(document, {}, prefix="a")):
         assert read_svg(svg).get("viewBox") and "nan" not in svg
-    assert len(set_out(document)) == 2
+    assert len(set_out(document)) == 4
 
 
 def test_black_and_white_has_no_colour():

@@ -1,5 +1,8 @@
 """The plan of a yard to scale, for screen and paper, from the site document and its take-off."""
 
+import math
+from itertools import combinations
+
 from django.utils.safestring import SafeString
 from django.utils.text import Truncator
 from django.utils.translation import gettext as _
@@ -10,12 +13,14 @@ from conversions.common import measures
 from . import bedding, beyond, ground, marked, setout, tape
 from .frame import Frame, arrange, beds_of, bounds_m, footprint_m, is_drawable
 from .look import LARGE_SIZE, Look
-from .sheet import MM, Sheet, slab, word_width
+from .sheet import MM, Sheet, direction, slab, word_width
+from .textures import INK, WHITE
 
 SCALES = (50, 100, 200)
 ABSURD_SCALE = 500
 PAPER_MM = (180.0, 150.0)  # the room on a page when nobody says otherwise
 MARGIN = 6.0
+CROWDED_PEGS = 4.5  # pegs of a bed nearer to one another than so many radii would hide it
 LARGEST_M = 150.0  # units per metre: a patch of one metre is not blown up to fill a screen
 
 
@@ -173,22 +178,30 @@ def _draw_pegs(sheet: Sheet, frame: Frame, site: dict) -> None:
             for _id, at in corners:
                 tape.draw_reference(sheet, frame, frame.at(*at), frame.at(*peg.at))
         shown.add(peg.bed)
-    if frame.patch.get("circle"):
+    if around := frame.patch.get("circle"):
         for letter, at in corners:
             x, y = frame.at(*at)
-            x += sheet.size * (-0.9 if letter == "A" else 0.9)
+            ux, uy = direction(frame.at(around["x"], around["y"]), (x, y))
+            x, y = x + ux * sheet.size * 0.9, y + uy * sheet.size * 0.9
             sheet.take(slab(x, y, 0, sheet.size, sheet.size))
             sheet.text(x, y, letter, 1.3, weight=700, serif=True)
-    for peg in pegs:
-        if not peg.mark.isdigit():
-            _draw_peg(sheet, peg.mark, *frame.at(*peg.at))
+    for bed in dict.fromkeys(peg.bed for peg in pegs if not peg.mark.isdigit()):
+        _draw_pegs_of(sheet, [(peg.mark, frame.at(*peg.at)) for peg in pegs if peg.bed == bed])
 
 
-def _draw_peg(sheet: Sheet, mark: str, x: float, y: float) -> None:
+def _draw_pegs_of(sheet: Sheet, pegs: list[tuple[str, tuple[float, float]]]) -> None:
+    """A lettered ring on each peg; on a small bed a dot, and the ring outside beside it, so that the bed stays seen."""
     r = sheet.size * 0.58
-    sheet.take(slab(x, y, 0, 2 * r, 2 * r))
-    sheet.circle(x, y, r, fill="#ffffff", width=1.4)
-    sheet.text(x, y, mark, 0.86, weight=700, halo=False)
+    middle = tuple(sum(at[i] for _mark, at in pegs) / len(pegs) for i in (0, 1))
+    nearest = min((math.dist(a, b) for (_a, a), (_b, b) in combinations(pegs, 2)), default=math.inf)
+    for mark, (x, y) in pegs:
+        if nearest < CROWDED_PEGS * r:
+            ux, uy = direction(middle, (x, y))
+            sheet.circle(x, y, r * 0.3, fill=INK)
+            x, y = x + ux * r * 1.35, y + uy * r * 1.35
+        sheet.take(slab(x, y, 0, 2 * r, 2 * r))
+        sheet.circle(x, y, r, fill=WHITE, width=1.4)
+        sheet.text(x, y, mark, 0.86, weight=700, halo=False)
 
 
 def _write_depths(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str) -> None:

@@ -1,8 +1,8 @@
-"""Setting out: two tape distances to a peg for every bed, from two corners that nobody can mistake."""
+"""Setting out: two tape distances to every corner of a bed, from two corners that nobody can mistake."""
 
 import math
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, product
 
 from django.utils.translation import gettext as _
 from shapely.geometry import LineString, Point
@@ -12,22 +12,27 @@ from .frame import at_m, beds_of, centre_line_m, is_drawable, is_round, outline_
 
 FIXED = ("house", "path", "drive", "pavement", "kerb", "garden wall", "fence")
 GOOD_ANGLE = math.sin(math.radians(30))  # tapes that meet flatter than this place a peg badly
+USELESS_ANGLE = 0.1  # and flatter than this, within several centimetres only
 Spot = tuple[float, float]
 
 
 @dataclass(frozen=True)
 class Peg:
-    """A point to mark: its letter (a pocket keeps its number), the bed it belongs to, and where it is in metres."""
+    """A point to mark: its letter (a pocket keeps its number), the bed it belongs to, and where it is in metres.
+
+    `string_m`: the string to swing round it, which draws a round end or the edge of a curved bed.
+    """
 
     mark: str
     bed: str
     label: str
     at: Spot
+    string_m: float | None = None
 
 
 @dataclass(frozen=True)
 class SetOut:
-    """One row: distances in metres from the two corners named in `corners`."""
+    """One row: distances in metres, to the millimetre, from the two corners named in `corners`."""
 
     label: str
     first_m: float
@@ -37,6 +42,8 @@ class SetOut:
     patch_label: str
     bed: str
     mark: str
+    string_m: float | None = None
+    base_m: float = 0.0  # from one of the two corners to the other
 
 
 def set_out(site: dict, takeoff: dict | None = None) -> list[SetOut]:
@@ -44,12 +51,13 @@ def set_out(site: dict, takeoff: dict | None = None) -> list[SetOut]:
     rows = []
     for patch, pegs in pegs_of(site):
         two = reference_corners(patch, pegs)
+        base = round(math.dist(two[0][1], two[1][1]), 3)
         for peg in pegs:
             first, second = (math.dist(peg.at, at) for _id, at in two)
             rows.append(
                 SetOut(
-                    peg.label, round(first, 2), round(second, 2), (two[0][0], two[1][0]),
-                    patch["uid"], patch.get("label", ""), peg.bed, peg.mark,
+                    peg.label, round(first, 3), round(second, 3), (two[0][0], two[1][0]),
+                    patch["uid"], patch.get("label", ""), peg.bed, peg.mark, peg.string_m, base,
                 )
             )  # fmt: skip
     return rows
@@ -80,39 +88,42 @@ def _patch_pegs(site: dict, patch: dict, used: int) -> list[Peg]:
                 Peg(number, bed["uid"], _("Pocket %(number)s, middle") % {"number": number}, (bed["x"], bed["y"]))
             )
             continue
-        for words, spot in _framed(bed) if bed["kind"] == "framed" else _mounded(bed):
+        for words, spot, string_m in _points(bed):
             mark = _letter(used)
             used += 1
-            pegs.append(Peg(mark, bed["uid"], words % {"peg": mark}, spot))
+            pegs.append(Peg(mark, bed["uid"], words % {"peg": mark}, spot, string_m))
     return pegs
 
 
-def _framed(bed: dict) -> list[tuple[str, Spot]]:
-    """Two corners of one long side; the other two follow from the width and the square."""
-    half, deep = size(bed, "length_m") / 2, size(bed, "width_m") / 2
-    words = _("Framed bed, corner %(peg)s")
-    return [(words, at_m(bed, -half, deep)), (words, at_m(bed, half, deep))]
-
-
-def _mounded(bed: dict) -> list[tuple[str, Spot]]:
-    """The middles of the round ends, round which a string of half the width is swung; the bends of a curved bed too."""
-    line = centre_line_m(bed)
-    ends = _("Mounded bed, middle of round end %(peg)s") if is_round(bed) else _("Mounded bed, middle of end %(peg)s")
+def _points(bed: dict) -> list[tuple[str, Spot, float | None]]:
+    """Four corners of a bed with square ends; else its middle line, round which a string of half the width is swung."""
+    if bed["kind"] == "framed":
+        return _corners(bed, _("Framed bed, corner %(peg)s"))
+    if not bed.get("path") and not is_round(bed):
+        return _corners(bed, _("Mounded bed, corner %(peg)s"))
+    line, string = centre_line_m(bed), round(size(bed, "width_m") / 2, 3)
     if len(line) == 2 and math.dist(*line) < 0.05:
-        return [(_("Mounded bed, middle %(peg)s"), line[0])]
-    bend = _("Mounded bed, bend %(peg)s")
-    return [(ends if spot in (line[0], line[-1]) else bend, spot) for spot in line]
+        return [(_("Mounded bed, middle %(peg)s"), line[0], string)]
+    end, bend = _("Mounded bed, middle of round end %(peg)s"), _("Mounded bed, bend %(peg)s")
+    if line[0] == line[-1]:  # a bed that runs round in a ring has no ends
+        return [(bend, spot, string) for spot in line[:-1]]
+    return [(bend if 0 < i < len(line) - 1 else end, spot, string) for i, spot in enumerate(line)]
+
+
+def _corners(bed: dict, words: str) -> list[tuple[str, Spot, None]]:
+    """Round the bed, so that a string from peg to peg runs along its edge."""
+    half, deep = size(bed, "length_m") / 2, size(bed, "width_m") / 2
+    return [(words, at_m(bed, x, y), None) for x, y in ((-half, deep), (half, deep), (half, -deep), (-half, -deep))]
 
 
 # --- the two corners ------------------------------------------------------------------------------------------------
 def reference_corners(patch: dict, pegs: list[Peg]) -> tuple[tuple[str, Spot], tuple[str, Spot]]:
     """The two corners from which every peg is in sight and the tapes meet at a good angle; fixed corners first.
 
-    A circle has no corners: the two ends of the line across it, A on the left and B on the right.
+    A circle has no corners: two points on its edge take their place, A and B.
     """
     if around := patch.get("circle"):
-        r = around["diameter"] / 2
-        return (("A", (around["x"] - r, around["y"])), ("B", (around["x"] + r, around["y"])))
+        return _rim_points(outline_m(patch).buffer(0.01), around, pegs)
     ground = outline_m(patch).buffer(0.01)
     corners = [(corner["id"], (corner["x"], corner["y"])) for corner in patch["corners"]]
     solid = [_solid(patch["corners"], i) for i in range(len(corners))]
@@ -126,19 +137,32 @@ def reference_corners(patch: dict, pegs: list[Peg]) -> tuple[tuple[str, Spot], t
     return best[1], best[2]
 
 
+def _rim_points(ground, around: dict, pegs: list[Peg]) -> tuple[tuple[str, Spot], tuple[str, Spot]]:
+    """Left and right end of the line across; where tapes from there meet too flat, points a quarter round, or others."""
+    r, best = around["diameter"] / 2, None
+    for step, start in product((4, 2), range(8)):  # eighths of the way round: opposite each other, then a quarter apart
+        at = [math.radians(180 - 45 * start), math.radians(180 - 45 * (start + step))]
+        a, b = ((round(around["x"] + r * math.cos(t), 4), round(around["y"] + r * math.sin(t), 4)) for t in at)
+        score = round(_score(ground, a, b, pegs), 6)
+        if best is None or score > best[0] + 0.2:  # the line across is the easiest to find
+            best = (score, ("A", a), ("B", b))
+    return best[1], best[2]
+
+
 def _solid(corners: list[dict], i: int) -> int:
     """How many of the two sides at a corner end at something that stays where it is."""
     return sum((corners[k].get("beyond") or "open") in FIXED for k in (i - 1, i))
 
 
 def _score(ground, a: Spot, b: Spot, pegs: list[Peg]) -> float:
-    angle, hidden = GOOD_ANGLE, 0
+    angle, lost = GOOD_ANGLE, 0
     for peg in pegs:
-        angle = min(angle, _sine(a, peg.at, b))
+        sine = _sine(a, peg.at, b)
+        angle, lost = min(angle, sine), lost + (sine < USELESS_ANGLE)
         for corner in (a, b):
             sight = LineString([corner, peg.at]) if corner != peg.at else Point(corner)
-            hidden += not ground.covers(sight)
-    return 2 * angle - hidden
+            lost += not ground.covers(sight)
+    return 2 * angle - lost
 
 
 def _sine(a: Spot, peg: Spot, b: Spot) -> float:
