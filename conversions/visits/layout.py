@@ -73,7 +73,8 @@ def lay_out(request: HttpRequest, pk: int, uid: str) -> HttpResponse:
     if not beds:
         messages.warning(request, _nothing(room, told, units))
         return to_shown(request, at)
-    return save(request, at, document, " ".join([*_why(room, told, beds, units), *_backs(told, beds, units)]), "h-beds")
+    said = " ".join([*_why(room, told, beds, units), *_backs(told, beds, units)])
+    return save(request, at, document, said)  # at the top of the page, where the reason and the drawing stand
 
 
 def _room(document: dict, uid: str, told: Told) -> Room:

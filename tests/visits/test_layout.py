@@ -114,6 +114,7 @@ def test_the_page_says_for_how_many_minutes_and_how_much_bed_that_is(lawn):
     assert "For 30 minutes a week in the first year: up to 6.9 m² of bed; this layout has 6.9 m²." in words
     assert lawn.kinds() == ["mounded", "framed", "pocket", "pocket"]
     assert round(lawn.area(), 2) == 6.87
+    assert "#" not in lawn.answer.redirect_chain[0][0]  # the page opens where the reason stands
 
 
 def test_a_group_that_measures_in_feet_reads_square_feet(lawn, oak):
