@@ -13,6 +13,7 @@ from conversions.groups.tenancy import Stale, change, move
 from conversions.people import links
 from conversions.people.history import differences, note_event
 from conversions.yards import holds
+from conversions.yards.hold_kinds import BOOKING
 from conversions.yards.models import Conversion, Planned
 
 from . import notices
@@ -101,7 +102,7 @@ def _patches(day: Day, conversion: Conversion) -> list[DayPatch]:
 def refuse_held(conversions: Sequence[Conversion], on: datetime.date, rain_on: datetime.date | None) -> None:
     """No day is fixed for a yard that has to wait: which one, and for what."""
     days = [("build", on), ("rain", rain_on)]
-    told = [f"{row.place.address}: {words}" for row in conversions for words in holds.why_not(row, holds.BOOKING, days)]
+    told = [f"{row.place.address}: {words}" for row in conversions for words in holds.why_not(row, BOOKING, days)]
     if told:
         raise ValidationError({"conversions": told})
 

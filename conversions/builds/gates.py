@@ -12,6 +12,7 @@ from conversions.visits.checklist import current_answers, stops
 from conversions.visits.effects import KINDS
 from conversions.visits.texts import CAUTIONS
 from conversions.yards import holds
+from conversions.yards.hold_kinds import BUILDING
 from conversions.yards.models import Hold
 
 from .agreed import figure, papers_on, quote_of
@@ -78,7 +79,7 @@ def _held(day: Day, barring: list, found: list[Hold]) -> list[Gate]:
     told = {(yard.pk, KINDS.get(row["question"])) for yard, row in barring}
     reasons: dict[str, Hold] = {}
     for hold in found:
-        words = holds.why_here(hold, holds.BUILDING, days)
+        words = holds.why_here(hold, BUILDING, days)
         elsewhere = hold.patch_id is not None and hold.patch_id not in here
         if (
             words

@@ -13,6 +13,8 @@ from django.utils.translation import ngettext
 from conversions.common.dates import date_format
 from conversions.groups.models import Group, Member
 from conversions.yards import holds
+from conversions.yards.hold_kinds import RULES
+from conversions.yards.hold_override import BANNER
 from conversions.yards.models import Conversion, Hold
 from conversions.yards.models.hold import WAITING
 
@@ -30,7 +32,7 @@ def waiting(member: Member, url: Callable[..., str], today: datetime.date) -> It
             yield _lease(row, url, today)
         if row.override_waits and member.is_organiser and row.by_id != member.pk:
             yield _second(row, url)
-        elif (row.is_waiting or holds.RULES[row.kind].stands_refused) and row.conversion.continues_id is None:
+        elif (row.is_waiting or RULES[row.kind].stands_refused) and row.conversion.continues_id is None:
             yards.setdefault(row.conversion_id, []).append(row)
     for some in yards.values():
         if some[0].state in WAITING:
@@ -51,7 +53,7 @@ def to_ask_again(group: Group, url: Callable[..., str], today: datetime.date) ->
 
 def _to_do(some: list[Hold], member: Member, url: Callable[..., str], today: datetime.date) -> dict[str, Any]:
     first = next((row for row in some if row.who_id == member.pk), some[0])
-    rule, more = holds.RULES[first.kind], len(some) - 1
+    rule, more = RULES[first.kind], len(some) - 1
     words = [str(rule.waits), str(rule.to_do)]
     if first.who and first.due_on:
         words.append(_("%(who)s, by %(on)s.") % {"who": first.who, "on": date_format(first.due_on, "j M")})
@@ -87,6 +89,6 @@ def _line(
 
 def set_aside_alone(group: Group) -> list[dict[str, Any]]:
     """Holds that one organiser set aside without a second one, for a week in everybody's sight."""
-    since = timezone.now() - holds.BANNER
+    since = timezone.now() - BANNER
     rows = Hold.of(group).filter(state="overridden", second_by=None, overridden_at__gte=since).for_lists()
     return [{"hold": row, "what": capfirst(str(row))} for row in rows]

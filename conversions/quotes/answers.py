@@ -14,6 +14,7 @@ from conversions.people.consents import write_consent
 from conversions.people.history import note_event
 from conversions.people.models import Link
 from conversions.yards import holds
+from conversions.yards.hold_kinds import ACCEPTING
 from conversions.yards.models import Conversion
 
 from . import outcome, outgoing
@@ -127,7 +128,7 @@ def _move(reply: Reply) -> bool:
     good = here.filter(valid_until__gte=today)
     moved = 0
     new_yes = reply.answer == "yes" and quote.state != "accepted"
-    if new_yes and (held := holds.why_not(quote.conversion, holds.ACCEPTING, you=bool(reply.link_id))):
+    if new_yes and (held := holds.why_not(quote.conversion, ACCEPTING, you=bool(reply.link_id))):
         raise Held(held)
     if reply.answer == "yes":
         # only the group's own hand turns a no into a yes: somebody then spoke with the household

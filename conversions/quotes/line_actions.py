@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from conversions.groups.tenancy import Stale, change
 from conversions.yards import holds
+from conversions.yards.hold_kinds import SENDING
 
 from .models import Line, Quote
 from .pricing import tax
@@ -90,7 +91,7 @@ def follow_taxes(quote: Quote) -> None:
 
 def why_not_sent(quote: Quote) -> list[str]:
     """What keeps a quote from being sent: somebody's no, or its figures; empty where they are in order."""
-    if held := holds.why_not(quote.conversion, holds.SENDING):
+    if held := holds.why_not(quote.conversion, SENDING):
         return held
     if quote.missing():
         return [_("A price is missing. Type it first; 0 is a price too.")]

@@ -13,6 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from conversions.people.models import Link
 from conversions.people.public import behind_link
 from conversions.yards import holds
+from conversions.yards.hold_kinds import ACCEPTING
 
 from . import answers, proposal
 from .forms import AnswerForm
@@ -63,7 +64,7 @@ def _page(request: HttpRequest, quote: Quote, form: AnswerForm | None = None, st
     page["can_answer"] = quote.state == "sent" and page["is_live"]
     if page["is_live"]:
         page |= proposal.context(quote) | proposal.drawings(quote)
-    page["held"] = holds.why_not(quote.conversion, holds.ACCEPTING, you=True) if page["can_answer"] else []
+    page["held"] = holds.why_not(quote.conversion, ACCEPTING, you=True) if page["can_answer"] else []
     page["is_refused"] = status == 409
     page["form"] = form or AnswerForm(initial={"uid": uuid.uuid4(), "name": page["contact"].name})
     return render(request, "quotes/plan.html", page, status=status)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from conversions.groups.models import Member
 from conversions.people import outbox
 from conversions.yards import holds
-from conversions.yards.holds import Call
+from conversions.yards.hold_kinds import Call
 from conversions.yards.models import Conversion, Hold
 
 from .checklist import Answers, Scope, raised, read_answers

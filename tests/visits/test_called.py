@@ -13,6 +13,7 @@ from conversions.visits.kinds import EFFECTS
 from conversions.visits.questions import ALL, BY_CODE, CALLED, NOT_SURE, QUESTIONS
 from conversions.visits.texts import CAUTIONS
 from conversions.yards import holds
+from conversions.yards.hold_kinds import PLACES
 from conversions.yards.models import GateCode, Hold
 from tests.rows import make_open, make_yard, rectangle
 
@@ -94,7 +95,7 @@ def test_not_sure_opens_a_to_do_with_a_name_that_blocks_building_and_neither_quo
     answer(visit, oak, **{question.code: {ask.code: NOT_SURE for ask in question.asks}})
     (hold,) = Hold.of(oak.group).exclude(pk__in=before)
     assert hold.who == oak.visitor and hold.due_on == oak.today + datetime.timedelta(days=holds.FIND_OUT_DAYS)
-    assert [place for place in holds.PLACES if getattr(hold, f"blocks_{place}")] == ["building"]
+    assert [place for place in PLACES if getattr(hold, f"blocks_{place}")] == ["building"]
     assert question.code in {row["question"] for row in stops(visit.conversion) if row["kind"] == "unanswered"}
 
 

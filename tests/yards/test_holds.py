@@ -15,6 +15,8 @@ from conversions.people.models import Event, Message
 from conversions.quotes.answers import Held, record_reply
 from conversions.visits.actions import add_entries, book_visit
 from conversions.yards import holds
+from conversions.yards.hold_kinds import BOOKING, BUILDING, PLACES
+from conversions.yards.hold_override import ask_override, confirm_override, keep_override
 from conversions.yards.models import Hold, Planned
 from tests.builds.rows import answer_all, make_agreed, make_day
 from tests.rows import make_kept, make_quote, make_sent, make_yard, plan_token, rectangle
@@ -41,7 +43,7 @@ def settle(hold, world, state, **said):
     return holds.settle(hold=hold, revision=hold.revision, by=world.organiser, state=state, **said)
 
 
-# ---- scenario 6: the rebate trap
+# ---- the rebate trap
 
 
 @pytest.fixture
@@ -82,13 +84,13 @@ def test_approval_unblocks_until_the_last_day_to_finish(oak, marlow):
 
 def test_an_override_takes_two_organisers_and_both_are_named(oak, marlow):
     other, row = second(oak), hold_of(marlow, "rebate")
-    row = holds.ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="They gave it up")
-    assert row.state == "open" and holds.why_not(marlow, holds.BOOKING)
+    row = ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="They gave it up")
+    assert row.state == "open" and holds.why_not(marlow, BOOKING)
     with pytest.raises(ValidationError, match="You asked for it"):
-        holds.confirm_override(hold=row, revision=row.revision, by=oak.organiser)
-    row = holds.confirm_override(hold=row, revision=row.revision, by=other)
+        confirm_override(hold=row, revision=row.revision, by=oak.organiser)
+    row = confirm_override(hold=row, revision=row.revision, by=other)
     assert (row.state, row.by, row.second_by) == ("overridden", oak.organiser, other)
-    assert not holds.why_not(marlow, holds.BOOKING)
+    assert not holds.why_not(marlow, BOOKING)
     day = make_day(oak, marlow, on=oak.today + timedelta(days=10))
     assert not [gate for gate in gates.ready(day) if gate.state == "stop"]
     verbs = Event.of(oak.group).filter(conversion_id=marlow.pk).values_list("verb", flat=True)
@@ -97,20 +99,29 @@ def test_an_override_takes_two_organisers_and_both_are_named(oak, marlow):
 
 def test_a_second_word_given_twice_counts_once(oak, marlow):
     other, row = second(oak), hold_of(marlow, "rebate")
-    row = holds.ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="They gave it up")
-    holds.confirm_override(hold=row, revision=row.revision, by=other)
+    row = ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="They gave it up")
+    confirm_override(hold=row, revision=row.revision, by=other)
     old = Hold.of(oak.group).get(pk=row.pk)
     with pytest.raises(ValidationError):
-        holds.confirm_override(hold=old, revision=old.revision, by=other)
+        confirm_override(hold=old, revision=old.revision, by=other)
     with pytest.raises(Stale):
-        holds.keep_override(hold=row, revision=0, by=other)
+        keep_override(hold=row, revision=0, by=other)
+
+
+def test_a_yes_that_ran_out_blocks_again_while_the_second_word_is_missing_and_the_history_says_so(oak, marlow):
+    second(oak)
+    settle(hold_of(marlow, "rebate"), oak, "cleared", valid_until=oak.today)
+    row = hold_of(marlow, "rebate")
+    row = ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="They gave it up")
+    assert row.state == "open" and holds.why_not(marlow, BOOKING)
+    assert Event.of(oak.group).get(verb="hold-override-asked").changed["state"] == ["cleared", "open"]
 
 
 def test_a_lone_organiser_gives_a_reason_that_stands_on_this_week_for_a_week(oak, marlow, organiser):
     row = hold_of(marlow, "rebate")
     with pytest.raises(ValidationError, match="Write why"):
-        holds.ask_override(hold=row, revision=row.revision, by=oak.organiser, reason=" ")
-    row = holds.ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="They gave it up")
+        ask_override(hold=row, revision=row.revision, by=oak.organiser, reason=" ")
+    row = ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="They gave it up")
     assert row.state == "overridden" and row.second_by is None
     week = organiser.get(oak.url()).content.decode()
     assert "set aside by one person alone" in week and "They gave it up" in week
@@ -122,7 +133,7 @@ def test_what_is_about_safety_is_never_set_aside(oak, marlow):
     answer(oak, marlow, septic={"septic": "not sure"})
     row = hold_of(marlow, "septic")
     with pytest.raises(ValidationError, match="This is about safety"):
-        holds.ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="We are careful")
+        ask_override(hold=row, revision=row.revision, by=oak.organiser, reason="We are careful")
 
 
 def test_an_override_is_a_press_and_only_an_organisers(oak, marlow, client):
@@ -132,14 +143,14 @@ def test_an_override_is_a_press_and_only_an_organisers(oak, marlow, client):
     assert oak.sign_in(client, "visitor").post(path, {"do": "ask", "reason": "x"}).status_code == 403
 
 
-# ---- scenario 9: the septic tank
+# ---- the septic tank
 
 
 def test_an_unknown_septic_tank_blocks_building_and_nothing_else_and_the_household_is_told_how_to_find_out(oak):
     yard = make_agreed(oak)
     answer_all(oak, yard, septic={"septic": "not sure"})
     row = hold_of(yard, "septic")
-    assert [place for place in holds.PLACES if getattr(row, f"blocks_{place}")] == ["building"]
+    assert [place for place in PLACES if getattr(row, f"blocks_{place}")] == ["building"]
     told = Message.of(oak.group).get(kind="septic-ask")
     assert told.conversion_id == yard.pk
     day = make_day(oak, yard, on=oak.today + timedelta(days=10))
@@ -170,7 +181,7 @@ def test_the_paper_says_kindly_which_patch_stays(oak):
     assert "Septic tank or drain field (A)" in page and "Another patch may do" in page
 
 
-# ---- scenario 10: the renter
+# ---- the renter
 
 
 @pytest.fixture
@@ -233,7 +244,7 @@ def test_an_answer_opens_its_hold_once_and_another_answer_closes_it(oak):
     assert row.state == "open" and row.who == oak.visitor
     answer(oak, yard, visit=visit, say={"right": "owners"})
     row.refresh_from_db()
-    assert row.state == "not needed" and not holds.why_not(yard, holds.BUILDING)
+    assert row.state == "not needed" and not holds.why_not(yard, BUILDING)
     answer(oak, yard, visit=visit, say={"right": "shared"})
     row.refresh_from_db()
     assert row.state == "open"
@@ -252,7 +263,7 @@ def test_not_sure_blocks_building_only_and_is_a_to_do_with_a_name_and_a_date(oak
     answer_all(oak, yard, tap={"tap": "not sure"})
     row = hold_of(yard, "ask")
     assert (row.about, row.who, row.due_on) == ("tap", oak.visitor, oak.today + timedelta(days=7))
-    assert holds.why_not(yard, holds.BUILDING) and not holds.why_not(yard, holds.BOOKING)
+    assert holds.why_not(yard, BUILDING) and not holds.why_not(yard, BOOKING)
     week = oak.sign_in(client, "visitor").get(oak.url()).content.decode()
     assert "Find out, then write the answer into the visit. Visitor Oak, by" in week
 

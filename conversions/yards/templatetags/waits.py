@@ -5,6 +5,7 @@ from typing import Any
 from django import template
 
 from conversions.yards import holds
+from conversions.yards.hold_kinds import BUILDING, RULES
 from conversions.yards.models import Conversion, Hold
 
 register = template.Library()
@@ -19,9 +20,9 @@ def what_waits(context: dict[str, Any], yard: Conversion) -> dict[str, Any]:
     if yard.stage not in GOES_ON:
         return {}
     found = [row for row in yard.holds.all() if row.state != "not needed" or row.cleared_by_id]
-    rows = [{"hold": row, "why": holds.why_here(row, holds.BUILDING)} for row in found]
+    rows = [{"hold": row, "why": holds.why_here(row, BUILDING)} for row in found]
     for row in rows:
-        row["is_stop"] = row["hold"].state == "refused" or holds.RULES[row["hold"].kind].is_safety
+        row["is_stop"] = row["hold"].state == "refused" or RULES[row["hold"].kind].is_safety
     may_add = bool(request.member.roles & {"organiser", "visitor"})
     here = {row["hold"].kind for row in rows}
     kinds = [(code, word) for code, word in Hold.KINDS if code in BY_HAND and code not in here]

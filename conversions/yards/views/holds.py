@@ -17,6 +17,8 @@ from conversions.people.models import Document
 
 from .. import holds
 from ..forms.hold import HoldForm, ReasonForm
+from ..hold_kinds import BUILDING, RULES
+from ..hold_override import ask_override, confirm_override, keep_override, organisers, why_not_overridden
 from ..models import Conversion, Hold
 
 FASTER = gettext_lazy("Somebody changed this while your page was open. Look once more.")
@@ -70,11 +72,11 @@ def _page(request: HttpRequest, row: Hold, status: int = 200, **forms: Any) -> H
     page = {
         "place": "yards",
         "hold": row,
-        "rule": holds.RULES[row.kind],
-        "why": holds.why_here(row, holds.BUILDING),
-        "is_alone": organises and holds.organisers(row.group_id) < 2,
-        "may_override": organises and not holds.why_not_overridden(row),
-        "why_never": holds.why_not_overridden(row) if row.is_waiting or row.state == "refused" else "",
+        "rule": RULES[row.kind],
+        "why": holds.why_here(row, BUILDING),
+        "is_alone": organises and organisers(row.group_id) < 2,
+        "may_override": organises and not why_not_overridden(row),
+        "why_never": why_not_overridden(row) if row.is_waiting or row.state == "refused" else "",
         "is_mine": row.by_id == request.member.pk,
         "form": HoldForm(hold=row),
         "reason_form": ReasonForm(),
@@ -94,11 +96,11 @@ def override(request: HttpRequest, pk: int) -> HttpResponse:
         if do == "ask":
             if not form.is_valid():
                 return _page(request, row, reason_form=form)
-            holds.ask_override(**given, reason=form.cleaned_data["reason"])
+            ask_override(**given, reason=form.cleaned_data["reason"])
         elif do == "confirm":
-            holds.confirm_override(**given)
+            confirm_override(**given)
         else:
-            holds.keep_override(**given)
+            keep_override(**given)
     except Stale:
         messages.warning(request, str(FASTER))
         return go(request, "hold", pk=pk)
