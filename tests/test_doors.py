@@ -68,6 +68,7 @@ MAY_OPEN = {
     "plan-settings": VISITORS,
     "plan-numbers": VISITORS,
     "plan-try": VISITORS,
+    "plan-print": VISITORS,
     "plan-queue": VISITORS,
     "plan-back": VISITORS,
     "plan-keep": VISITORS,

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from .views import ground, holds, photos, plan, queue, yards
+from .views import ground, holds, photos, plan, plan_print, queue, yards
 
 PLAN = "yards/<int:pk>/plan/"
 
@@ -33,6 +33,7 @@ urlpatterns = [
     path(f"{PLAN}numbers/", plan.numbers, name="plan-numbers"),
     path(f"{PLAN}queue/", queue.queue, name="plan-queue"),
     path(f"{PLAN}try/", plan.try_out, name="plan-try"),
+    path(f"{PLAN}print/", plan_print.plan_print, name="plan-print"),
     path(f"{PLAN}back/", plan.back, name="plan-back"),
     path(f"{PLAN}keep/", plan.keep, name="plan-keep"),
     path(f"{PLAN}choose/", plan.choose, name="plan-choose"),
