@@ -9,15 +9,16 @@ from conversions import sizing
 from conversions.common import measures
 from conversions.groups.models import Group, Member
 
-from . import measure, sketch, walk
+from . import acrosses, measure, sketch, walk
+from .acrosses import AcrossForm
 from .drawing import plan_svg
 from .steps import DRAWERS
 
 REST = tuple(key for key in measure.LABELS if key not in measure.SHOWN)
 
 
-def plan_context(desk, group: Group, member: Member) -> dict:
-    """Everything the plan page shows. `desk` is views.desk.Desk."""
+def plan_context(desk, group: Group, member: Member, across: AcrossForm | None = None) -> dict:
+    """Everything the plan page shows. `desk` is views.desk.Desk; `across` a form that needs mending."""
     look = measure.look(desk.document, group)
     drawings = list(desk.yard.drafts.defer("site", "takeoff").select_related("by__user").order_by("number"))
     sized = bool(look.takeoff)
@@ -33,7 +34,9 @@ def plan_context(desk, group: Group, member: Member) -> dict:
         "plan_small": plan_svg(look.drawable, look.takeoff, prefix="small", compact=True, units=group.units)
         if desk.document["patches"]
         else "",
-        "patches": [_patch_rows(patch, desk.document, look.takeoff, group) for patch in desk.document["patches"]],
+        "patches": [
+            _patch_rows(patch, desk.document, look.takeoff, group, across) for patch in desk.document["patches"]
+        ],
         "figures": measure.figure_rows(look.takeoff, group, measure.SHOWN),
         "rest": measure.figure_rows(look.takeoff, group, REST),
         "notices": _notices(look.takeoff),
@@ -75,7 +78,7 @@ def _said(problem: sizing.Problem) -> str:
     return measure.words(problem)
 
 
-def _patch_rows(patch: dict, document: dict, takeoff: dict, group: Group) -> dict:
+def _patch_rows(patch: dict, document: dict, takeoff: dict, group: Group, across: AcrossForm | None) -> dict:
     sized = takeoff.get("patches", {}).get(patch["uid"])
     cover = measures.area(sized["cover_m2"], group.units) if sized else ""
     beds = [_bed_row(bed, number, patch, takeoff, group) for number, bed in _numbered(document, patch["uid"])]
@@ -88,10 +91,19 @@ def _patch_rows(patch: dict, document: dict, takeoff: dict, group: Group) -> dic
         "cover_other": sized and measures.area(sized["cover_m2"], measures.other(group.units)),
         "sides": side_rows(patch, sized, group),
         "beds": beds,
+        "across": acrosses.said(patch, group.units),
+        "across_form": _across_form(patch, group, across),
         "why_long": patch.get("typed", {}).get("why_long", ""),
         "is_typed": patch["shape"] in walk.SHAPES,
         "open_sides": sum(code == "open" for code in walk.beyond_of(patch).values()),
     }
+
+
+def _across_form(patch: dict, group: Group, bound: AcrossForm | None) -> AcrossForm | None:
+    """None where there is nothing across to measure: a circle, or three sides that fix the shape."""
+    if len(patch.get("corners") or ()) < 4:
+        return None
+    return bound if bound and bound.patch["uid"] == patch["uid"] else AcrossForm(group=group, patch=patch)
 
 
 def _numbered(document: dict, patch_uid: str) -> list[tuple[int, dict]]:

@@ -51,20 +51,20 @@ def with_patch(document: dict, patch: dict) -> dict:
             patch.setdefault("marks", copy.deepcopy(before["marks"]))
         if measured := (before.get("typed") or {}).get("measured"):
             patch["typed"] = {"measured": measured, **(patch.get("typed") or {})}
-        shift = top_of(patch) - top_of(before)
+        up = top_of(patch) - top_of(before)
         for thing in (*beds_of(out, patch["uid"]), *(patch.get("features") or ()), *(patch.get("marks") or ())):
-            _raise(thing, shift)
+            shift(thing, 0.0, up)
     out["patches"] = _put(out.get("patches", []), patch)
     return out
 
 
-def _raise(thing: dict, shift: float) -> None:
-    """Move a bed, a feature or a mark up, in place."""
+def shift(thing: dict, right: float, up: float) -> None:
+    """Move a corner, a bed, a feature or a mark, in place."""
     if "y" in thing:
-        thing["y"] = round(thing["y"] + shift, 3)
+        thing["x"], thing["y"] = round(thing["x"] + right, 3), round(thing["y"] + up, 3)
     for key in ("path", "points"):
         if thing.get(key):
-            thing[key] = [[x, round(y + shift, 3)] for x, y in thing[key]]
+            thing[key] = [[round(x + right, 3), round(y + up, 3)] for x, y in thing[key]]
 
 
 def without_patch(document: dict, uid: str) -> dict:

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from .views import ground, holds, photos, plan, plan_print, queue, yards
+from .views import board, compare, ground, holds, photos, plan, plan_print, queue, yards
 
 PLAN = "yards/<int:pk>/plan/"
 
@@ -21,6 +21,7 @@ urlpatterns = [
     path(f"{PLAN}patches/new/", plan.patch_new, name="plan-patch-new"),
     path(f"{PLAN}patches/<uuid:uid>/", plan.patch, name="plan-patch"),
     path(f"{PLAN}patches/<uuid:uid>/sides/<slug:corner>/", plan.side, name="plan-side"),
+    path(f"{PLAN}patches/<uuid:uid>/across/", compare.across, name="plan-across"),
     path(f"{PLAN}patches/<uuid:uid>/remove/", plan.patch_remove, name="plan-patch-remove"),
     re_path(
         r"^yards/(?P<pk>[0-9]+)/plan/patches/(?P<uid>[0-9a-f-]{36})/beds/(?P<kind>mounded|framed|pocket)/$",
@@ -33,10 +34,12 @@ urlpatterns = [
     path(f"{PLAN}numbers/", plan.numbers, name="plan-numbers"),
     path(f"{PLAN}queue/", queue.queue, name="plan-queue"),
     path(f"{PLAN}try/", plan.try_out, name="plan-try"),
+    path(f"{PLAN}draw/", board.page, name="plan-board"),
+    path(f"{PLAN}draw/try/", board.try_board, name="plan-board-try"),
+    path(f"{PLAN}compare/", compare.compare, name="plan-compare"),
     path(f"{PLAN}print/", plan_print.plan_print, name="plan-print"),
     path(f"{PLAN}back/", plan.back, name="plan-back"),
     path(f"{PLAN}keep/", plan.keep, name="plan-keep"),
-    path(f"{PLAN}choose/", plan.choose, name="plan-choose"),
     re_path(r"^photos/(?P<pk>[0-9]+)/(?P<size>view|thumb)/$", photos.photo, name="photo"),
     path("photos/<int:pk>/", photos.photo_page, name="photo-page"),
     path("photos/<int:pk>/blur/", photos.photo_blur, name="photo-blur"),

@@ -8,13 +8,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from conversions import sizing
-from conversions.common import measures
 from conversions.groups.tenancy import GroupForm
 
-from .. import measure, walk
+from .. import kinds, limits, measure, walk
 from .fields import LengthField, as_written, is_tiny, long_question, tiny_question
 
-LARGEST_M2 = 10_000  # a hectare: far beyond any lawn laid by hand, and the cardboard is laid out sheet by sheet
 TURNS = [("right", gettext_lazy("turn right")), ("left", gettext_lazy("turn left"))]
 
 
@@ -26,18 +24,13 @@ class PatchForm(GroupForm):
     label = forms.CharField(label=gettext_lazy("Name of this patch"), max_length=60, required=False)
     zone = forms.ChoiceField(
         label=gettext_lazy("Where is it?"),
-        choices=[
-            ("front", gettext_lazy("Front")),
-            ("back", gettext_lazy("Back")),
-            ("side", gettext_lazy("Side")),
-            ("other", gettext_lazy("Elsewhere")),
-        ],
+        choices=list(kinds.WHERE_IT_IS.items()),
         initial="front",
         widget=forms.RadioSelect,
     )
     ground_before = forms.ChoiceField(
         label=gettext_lazy("What is there now?"),
-        choices=[("lawn", gettext_lazy("Lawn")), ("other", gettext_lazy("Not lawn: it is drawn, never counted"))],
+        choices=list(kinds.BEFORE.items()),
         initial="lawn",
         widget=forms.RadioSelect,
     )
@@ -187,11 +180,8 @@ class PatchForm(GroupForm):
     def _check_ground(self) -> None:
         """Size the patch alone: what stands in its own way is said here, beside the walk."""
         alone = {**self.document, "patches": [self.drawn], "beds": []}
-        xs = [corner["x"] for corner in self.drawn["corners"]] or [self.drawn["circle"]["diameter"]]
-        ys = [corner["y"] for corner in self.drawn["corners"]] or [self.drawn["circle"]["diameter"]]
-        if max(xs) * max(ys) > LARGEST_M2:
-            asked = _("This comes to %(area)s. No lawn laid by hand is that large: check the units, or split it.")
-            raise ValidationError(asked % {"area": measures.area(max(xs) * max(ys), self.group.units)})
+        if said := limits.too_large(self.drawn, self.group.units):
+            raise ValidationError(said)
         found = sizing.check(sizing.read_site(alone))
         if found:
             raise sizing.SiteError(found)

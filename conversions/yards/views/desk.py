@@ -5,23 +5,17 @@ seen; when somebody saved in between, both drawings are shown and a person picks
 """
 
 import json
-import uuid
 from dataclasses import dataclass
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
 from django.utils.translation import gettext as _
 
-from conversions import sizing
 from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
 
 from .. import actions, measure
-from ..drawing import plan_svg
 from ..models import Conversion, Draft
-
-KEYS = ("cover", "trench", "cardboard", "chips", "compost", "beds", "hours")
 
 
 @dataclass
@@ -71,69 +65,50 @@ def to_plan(request: HttpRequest, drawing: Draft, anchor: str = "") -> HttpRespo
     return answer
 
 
+def to_board(request: HttpRequest, draft: Draft | None, pk: int) -> HttpResponse:
+    answer = go(request, "plan-board", pk=pk)
+    if draft:
+        answer["Location"] += f"?drawing={draft.number}"
+    return answer
+
+
 def to_shown(request: HttpRequest, at: Desk) -> HttpResponse:
     return to_plan(request, at.draft) if at.draft else go(request, "plan", pk=at.yard.pk)
 
 
-def read_mine(text: str) -> dict | None:
-    """A drawing that came back from the page with both versions, or nothing when it is none."""
-    try:
-        document = sizing.write_site(sizing.read_site(json.loads(text)))
-        for row in document["patches"] + document["beds"]:
-            uuid.UUID(row["uid"])
-    except (ValueError, RecursionError, AttributeError):  # a SiteError is a ValueError too
-        return None
-    return document
-
-
-def save(request: HttpRequest, at: Desk, document: dict, said: str = "", anchor: str = "") -> HttpResponse:
-    """Save a changed document and go back to the plan, or show both when somebody was faster."""
+def store(request: HttpRequest, at: Desk, document: dict) -> tuple[Draft, Draft | None]:
+    """Save what was drawn; returns the drawing it is in now and, where somebody saved or kept it meanwhile, theirs:
+    nothing is merged or saved over, both stand, and a person picks. Sent twice is saved once."""
     try:
         if at.number or _whole(request.POST.get("drawing")):
             draft, revision = at.draft, at.revision
         else:
             draft, revision = actions.open_draft(conversion=at.yard, by=request.member), 1
-        draft = actions.save_site(draft=draft, revision=revision, site=document, by=request.member)
+        return actions.save_site(draft=draft, revision=revision, site=document, by=request.member), None
     except Stale as stale:
-        if json.loads(json.dumps(document)) == stale.row.site:
-            return to_plan(request, stale.row, anchor)  # pressed twice: the first press did it
-        return both(request, at.yard, stale.row, document)
+        theirs, document = stale.row, json.loads(json.dumps(document))
+    if document == theirs.site:
+        return theirs, None
+    twin = theirs.children.filter(site_sha=measure.sha_of(document)).first()
+    return twin or actions.save_beside(draft=theirs, site=document, by=request.member), theirs
+
+
+def save(request: HttpRequest, at: Desk, document: dict, said: str = "", anchor: str = "") -> HttpResponse:
+    """Save a changed document and go back to the plan, or show both drawings when somebody was faster."""
+    draft, theirs = store(request, at, document)
+    if theirs:
+        return to_both(request, theirs, draft)
     if said:
         messages.success(request, said)
     return to_plan(request, draft, anchor)
 
 
-def both(request: HttpRequest, yard: Conversion, theirs: Draft, mine: dict) -> HttpResponse:
-    """Two drawings side by side; nothing is merged and nothing is lost."""
-    save_of_theirs = theirs.saves.select_related("by__user").order_by("-revision").first()
-    sides = [_side(request, theirs.site, "theirs"), _side(request, mine, "mine")]
-    context = {
-        "place": "yards",
-        "yard": yard,
-        "theirs": theirs,
-        "by": save_of_theirs.by if save_of_theirs else theirs.by,
-        "at": save_of_theirs.at if save_of_theirs else theirs.saved_at,
-        "is_kept": theirs.state == "kept",
-        "sides": sides,
-        "rows": _beside(*(side["figures"] for side in sides)),
-        "mine": json.dumps(mine),
-    }
-    return render(request, "yards/plan_both.html", context, status=409)
-
-
-def _side(request: HttpRequest, document: dict, prefix: str) -> dict:
-    look = measure.look(document, request.group)
-    svg = plan_svg(look.drawable, look.takeoff, prefix=prefix, compact=True, units=request.group.units)
-    figures = {row["key"]: row for row in measure.figure_rows(look.takeoff, request.group, KEYS)}
-    return {"whose": prefix, "plan": svg, "figures": figures, "problems": problem_words(look)}
-
-
-def _beside(theirs: dict, mine: dict) -> list[dict]:
-    rows = []
-    for key in KEYS:
-        pair = [side[key]["value_shown"] if key in side else _("not sized") for side in (theirs, mine)]
-        rows.append({"label": measure.LABELS[key], "theirs": pair[0], "mine": pair[1], "differs": pair[0] != pair[1]})
-    return rows
+def to_both(request: HttpRequest, theirs: Draft, mine: Draft) -> HttpResponse:
+    said = _("Somebody saved this plan while you were drawing. Both drawings are kept: yours is number %(number)s.")
+    messages.warning(request, said % {"number": mine.number})
+    answer = go(request, "plan-compare", pk=theirs.conversion_id)
+    answer["Location"] += f"?one={theirs.number}&other={mine.number}"
+    return answer
 
 
 def problem_words(look: measure.Look) -> list[str]:

@@ -13,7 +13,7 @@ from .. import actions, measure, sketch, walk
 from ..drawing import plan_svg
 from ..forms import BedForm, PatchForm, SettingsForm, side_data
 from ..shown import plan_context
-from .desk import Desk, both, desk, read_mine, save, to_plan, to_shown
+from .desk import Desk, desk, save, to_board, to_plan, to_shown
 
 
 def _shape(request: HttpRequest) -> str:
@@ -73,7 +73,9 @@ def side(request: HttpRequest, pk: int, uid: str, corner: str) -> HttpResponse:
     """One side changed; the whole walk is read again, and shown again where it no longer closes."""
     at = desk(request, pk)
     old = at.patch(uid)
-    if old["shape"] not in walk.SHAPES or corner not in walk.corners_of(old["shape"]):
+    if old["shape"] not in walk.SHAPES:
+        return _drawn_side(request, at, old, corner)
+    if corner not in walk.corners_of(old["shape"]):
         raise Http404
     options = {"group": request.group, "shape": old["shape"], "document": at.document, "patch": old}
     beyond = request.POST.get("beyond") or walk.beyond_of(old)[corner]
@@ -81,6 +83,16 @@ def side(request: HttpRequest, pk: int, uid: str, corner: str) -> HttpResponse:
     if form.is_valid():
         return save(request, at, sketch.with_patch(at.document, form.drawn), anchor=f"side-{uid}-{corner}")
     return _patch_page(request, at, form)
+
+
+def _drawn_side(request: HttpRequest, at: Desk, old: dict, corner: str) -> HttpResponse:
+    """What lies beyond a side of an outline drawn by hand; its corners are moved on the board."""
+    beyond = request.POST.get("beyond")
+    if beyond not in walk.BEYOND or all(row["id"] != corner for row in old["corners"]):
+        raise Http404
+    corners = [{**row, "beyond": beyond} if row["id"] == corner else row for row in old["corners"]]
+    document = sketch.with_patch(at.document, {**old, "corners": corners})
+    return save(request, at, document, anchor=f"side-{old['uid']}-{corner}")
 
 
 @open_to("visitor")
@@ -103,9 +115,8 @@ def bed(request: HttpRequest, pk: int, uid: str) -> HttpResponse:
     old = sketch.bed_in(at.document, str(uid))
     if old is None:
         raise Http404
-    if old.get("path"):
-        messages.info(request, _("A bed along a line is not changed by numbers. Take it off, and lay another."))
-        return to_shown(request, at)
+    if old.get("path"):  # a bed along a line is moved point by point
+        return to_board(request, at.draft, pk)
     return _bed(request, at, at.patch(old["patch"]), old["kind"], old)
 
 
@@ -145,6 +156,8 @@ def back(request: HttpRequest, pk: int) -> HttpResponse:
         actions.take_back(draft=at.draft, revision=at.revision, by=request.member)
     except Stale:
         messages.warning(request, _("The plan was saved in between. Look at it, then take back if you still want to."))
+    if request.POST.get("from") == "board":
+        return to_board(request, at.draft, pk)
     return to_plan(request, at.draft)
 
 
@@ -157,28 +170,12 @@ def keep(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         actions.keep_draft(draft=at.draft, revision=at.revision, by=request.member)
         messages.success(request, _("The plan is kept."))
-    except Stale as stale:
-        return both(request, at.yard, stale.row, at.document)
+    except Stale:
+        messages.warning(request, _("The plan was saved in between. Look at it, then keep it if it is right."))
     except ValidationError as error:
         for message in error.messages:
             messages.error(request, message)
     return to_plan(request, at.draft)
-
-
-@open_to("visitor")
-@require_POST
-def choose(request: HttpRequest, pk: int) -> HttpResponse:
-    """After two people saved: mine instead of theirs, or mine as a second drawing. Keeping theirs is a plain link."""
-    at = desk(request, pk)
-    mine = read_mine(request.POST.get("mine", ""))
-    if mine is None:
-        messages.error(request, _("Your drawing could not be read. Draw it again, please."))
-        return to_shown(request, at)
-    if request.POST.get("choice") == "beside" and at.draft:
-        draft = actions.save_beside(draft=at.draft, site=mine, by=request.member)
-        messages.success(request, _("Both drawings are kept. Pick one when you quote."))
-        return to_plan(request, draft)
-    return save(request, at, mine, _("Your drawing stands now."))
 
 
 @open_to("visitor")

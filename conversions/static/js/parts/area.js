@@ -68,7 +68,10 @@ export function measured(form) {
   return points && { m2: shoelace(points), m: edge(points) };
 }
 
-export function inWords({ m2, m }) {
-  const say = (value, digits) => value.toLocaleString(document.documentElement.lang, { minimumFractionDigits: digits, maximumFractionDigits: digits });
-  return `${say(m2, 1)} m² (${say(m2 / FT2, 0)} sq ft), ${say(m, 2)} m (${feetInches(m)})`;
-}
+const say = (value, digits) => value.toLocaleString(document.documentElement.lang, { minimumFractionDigits: digits, maximumFractionDigits: digits });
+
+export const areaWords = (m2) => `${say(m2, 1)} m² (${say(m2 / FT2, 0)} sq ft)`;
+
+export const lengthWords = (m) => `${say(m, 2)} m (${feetInches(m)})`;
+
+export const inWords = ({ m2, m }) => `${areaWords(m2)}, ${lengthWords(m)}`;

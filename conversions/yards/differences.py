@@ -1,0 +1,52 @@
+"""What a change makes of the figures: "+0.4 m³", "6 sheets fewer", against the drawing as it is saved."""
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from conversions.groups.models import Group
+
+from . import measure
+
+
+def rows(takeoff: dict, saved: dict, group: Group) -> list[dict]:
+    """The figures that are shown, each with its value and what it differs by: {"key", "label", "value", "by"}."""
+    before = saved.get("figures", {})
+    out = []
+    for row in measure.figure_rows(takeoff, group, measure.SHOWN):
+        figure = takeoff["figures"][row["key"]]
+        old = before.get(row["key"], {}).get("value")
+        by = "" if old is None else difference(figure["value"] - old, figure["unit"], group.units)
+        out.append({"key": row["key"], "label": str(row["label"]), "value": row["value_shown"], "by": by})
+    return out
+
+
+def difference(change: float, unit: str, units: str) -> str:
+    """A change in words, or nothing where it is too small to be shown.
+
+    >>> difference(0.4, "m3", "metric")
+    '+0.4 m³'
+    """
+    if unit == "sheets":
+        count = round(abs(change))
+        if not count:
+            return ""
+        if change > 0:
+            return ngettext("%(n)d sheet more", "%(n)d sheets more", count) % {"n": count}
+        return ngettext("%(n)d sheet fewer", "%(n)d sheets fewer", count) % {"n": count}
+    digits = {"h": 1}.get(unit)
+    shown = measure.quantity(abs(change), unit, units if unit in ("m", "m2", "m3") else "metric", digits)
+    nothing = measure.quantity(0.0, unit, units if unit in ("m", "m2", "m3") else "metric", digits)
+    if shown == nothing or float(abs(change)) < 1e-9:
+        return ""
+    return f"{'+' if change > 0 else '−'}{shown}"
+
+
+def said(figures: list[dict], has_problems: bool) -> str:
+    """One line for the page to say: what changed, or that nothing did."""
+    changed = [f"{row['label']} {row['value']} ({row['by']})" for row in figures if row["by"]]
+    first = _("Something does not fit: see the marks.") if has_problems else ""
+    if changed:
+        return f"{first} {', '.join(changed)}.".strip()
+    if figures and not has_problems:
+        return _("%(label)s %(value)s. Nothing else changes.") % figures[0]
+    return first or _("Nothing to size yet.")

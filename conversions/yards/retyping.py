@@ -1,0 +1,220 @@
+"""What is typed in the drawing board's list, put into the document; adding and taking away without a script."""
+
+import copy
+import math
+import uuid
+from collections.abc import Mapping
+
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+
+from . import board, sketch, walk
+from .forms.fields import LengthField
+from .kinds import BEDS, FEW, KINDS, LETTERS, PICKS, WHERE, Cell
+
+
+def read_list(document: dict, posted: Mapping, units: str) -> tuple[dict, dict[str, str]]:
+    """The document with every field that was changed, and what is wrong, by the field's path. A field left as it was
+    shown keeps the exact value it stood for."""
+    out, errors = copy.deepcopy(document), {}
+    cells = [("north_deg", Cell("north_deg", "", "degrees"), document.get("north_deg"))]
+    for number, patch in enumerate(document["patches"]):
+        for path, kind, thing in board.things(document, number):
+            cells += [(place, cell, value, patch) for place, cell, value in board.cells_of(kind, path, thing)]
+    for path, cell, value, *patch in cells:
+        text = posted.get(path)
+        if text is None or text == board.written(value, cell.how, units):
+            continue
+        try:
+            board.put(out, path, _read(cell, text.strip(), units, patch[0] if patch else {}))
+        except ValidationError as error:
+            errors[path] = error.messages[0]
+    return out, errors
+
+
+def _read(cell: Cell, text: str, units: str, patch: dict) -> object:
+    if cell.how in PICKS or cell.how == "letter":
+        known = PICKS.get(cell.how) or board.letters_of(patch)
+        if text not in known:
+            raise ValidationError(_("Pick one of the list."))
+        return text
+    if cell.how == "words":
+        return text[:60]
+    if cell.how == "degrees":
+        return _degrees(text, may_be_blank=cell.key == "north_deg")
+    field = LengthField(units=units, signed=cell.how == "place", small=cell.how == "small",
+                        error_messages={"required": _("Write a length.")})  # fmt: skip
+    return float(field.clean(text).metres)
+
+
+def _degrees(text: str, may_be_blank: bool) -> float | None:
+    if not text and may_be_blank:
+        return None
+    try:
+        value = float(text.replace(",", "."))
+    except ValueError as error:
+        raise ValidationError(_("Write a number of degrees, as 90.")) from error
+    if not math.isfinite(value) or abs(value) > 360:
+        raise ValidationError(_("Write degrees from 0 to 360."))
+    return value
+
+
+# ---- settling: what holds of a document once its corners moved
+
+
+def settled(document: dict, before: dict) -> dict:
+    """The document with the outlines that changed told from those typed in the walk, their corners clockwise, the box
+    of each patch from 0, 0 as everywhere else, and every patch with a name of its own."""
+    out = copy.deepcopy(document)
+    for number, patch in enumerate(out["patches"]):
+        old = sketch.patch_in(before, patch["uid"])
+        if old is None or _spots(old) != _spots(patch):
+            out["patches"][number] = _redrawn(patch, old)
+            _to_the_corner(out, out["patches"][number])
+        _name(out, number)
+    for bed in out.get("beds") or ():
+        if bed.get("path"):  # where its middle lies follows from its line
+            xs, ys = zip(*bed["path"], strict=True)
+            bed["x"], bed["y"] = round(sum(xs) / len(xs), 3), round(sum(ys) / len(ys), 3)
+    return out
+
+
+def _to_the_corner(document: dict, patch: dict) -> None:
+    """Move a patch and all that stands on it, in place, so that its box starts at 0, 0."""
+    around = patch.get("circle")
+    rows = [around] if around else patch["corners"]
+    reach = around["diameter"] / 2 if around else 0.0
+    left, low = (min(row[key] for row in rows) - reach for key in "xy")
+    if abs(left) < 1e-9 and abs(low) < 1e-9:
+        return
+    for row in (
+        *rows,
+        *sketch.beds_of(document, patch["uid"]),
+        *(patch.get("features") or ()),
+        *(patch.get("marks") or ()),
+    ):
+        sketch.shift(row, -left, -low)
+
+
+def _name(document: dict, number: int) -> None:
+    """A patch without a name, or with that of an earlier one, is called after where it lies."""
+    patch, others = document["patches"][number], {row["label"] for row in document["patches"][:number]}
+    label = patch["label"].strip() or str(walk.ZONES[patch["zone"]])
+    usual, count = label, 2
+    while label in others:
+        label, count = f"{usual} {count}", count + 1
+    patch["label"] = label
+
+
+def _spots(patch: dict) -> list:
+    around = patch.get("circle") or {}
+    return [[c["id"], c["x"], c["y"]] for c in patch.get("corners") or ()] + [
+        around.get(k) for k in ("x", "y", "diameter")
+    ]
+
+
+def _redrawn(patch: dict, old: dict | None) -> dict:
+    """An outline drawn by hand: what was typed of its lengths no longer holds; what was measured across still does."""
+    typed = {key: value for key, value in (patch.get("typed") or {}).items() if key in ("measured", "why_long")}
+    if patch.get("circle"):
+        across = f"{patch['circle']['diameter']:g} m"
+        lengths = {"lengths": {"across": across}, "units": "metric"}
+        return {**patch, "shape": "circle", "circle": {**patch["circle"], "typed": across}, "typed": typed | lengths}
+    corners = [{**corner, "typed": _still(patch, old, i)} for i, corner in enumerate(patch["corners"])]
+    twice = sum(a["x"] * b["y"] - b["x"] * a["y"] for a, b in zip(corners, corners[1:] + corners[:1], strict=True))
+    if twice > 0:  # drawn the other way round: each side keeps what lies beyond it
+        corners = [
+            {**c, "beyond": corners[i - 1]["beyond"], "typed": corners[i - 1]["typed"]} for i, c in enumerate(corners)
+        ]
+        corners = corners[::-1]
+    return {**patch, "shape": "outline", "typed": typed, "corners": corners}
+
+
+def _still(patch: dict, old: dict | None, i: int) -> str:
+    """The length typed for a side, where neither of its ends moved."""
+    before = {c["id"]: (c["x"], c["y"]) for c in (old or {}).get("corners") or ()}
+    ends = [patch["corners"][i], patch["corners"][(i + 1) % len(patch["corners"])]]
+    return ends[0].get("typed", "") if all(before.get(c["id"]) == (c["x"], c["y"]) for c in ends) else ""
+
+
+# ---- adding and taking away, for who has no script
+
+
+def done(document: dict, asked: str) -> dict:
+    """The document after "add <kind> <patch number>", "after <path>", "point <path>" or "remove <path>".
+
+    Raises KeyError where what is asked for is not there.
+    """
+    what, _space, rest = asked.partition(" ")
+    out = copy.deepcopy(document)
+    if asked == "add patch":
+        out["patches"].append(_square(document))
+    elif what == "add":
+        kind, _space, number = rest.partition(" ")
+        _add(out, kind, board.at(out, f"patches.{number}"))
+    elif what == "after":
+        _corner_after(out, rest)
+    elif what == "point":
+        points = board.at(out, rest)
+        points.append([round(points[-1][0] + 0.5, 3), points[-1][1]])
+    elif what == "remove":
+        _remove(out, rest)
+    else:
+        raise KeyError(asked)
+    return out
+
+
+def _square(document: dict) -> dict:
+    """A patch to begin with, to be typed over: 5 m each way."""
+    taken = {patch["zone"] for patch in document["patches"]}
+    zone = next((zone for zone in ("front", "back", "side") if zone not in taken), "other")
+    spots = zip("ABCD", ((0, 5), (5, 5), (5, 0), (0, 0)), strict=True)
+    corners = [{"id": name, "x": float(x), "y": float(y), "beyond": "open", "typed": ""} for name, (x, y) in spots]
+    return {
+        "uid": str(uuid.uuid4()), "label": "", "zone": zone, "ground_before": "lawn", "shape": "outline",
+        "typed": {}, "corners": corners, "circle": None, "features": [],
+    }  # fmt: skip
+
+
+def _add(document: dict, kind: str, patch: dict) -> None:
+    if kind not in KINDS:
+        raise KeyError(kind)
+    x, y = round(sketch.right_of(patch) / 2, 2), round(sketch.top_of(patch) / 2, 2)
+    usual = dict(KINDS[kind].usual)
+    if KINDS[kind].points:
+        usual[KINDS[kind].points] = [[x - 1, y], [x + 1, y], [x + 1, y - 1]][: FEW.get(kind, 2)]
+    if kind in BEDS:
+        name = "mounded" if kind == "along" else kind
+        bed = {"uid": str(uuid.uuid4()), "patch": patch["uid"], "kind": name, "x": x, "y": y, **usual}
+        document["beds"] = [*(document.get("beds") or ()), bed]
+    elif kind == "across":
+        letters = list(board.letters_of(patch))
+        if len(letters) < FEW["corners"]:
+            raise KeyError(kind)
+        patch.setdefault("typed", {}).setdefault("measured", []).append({"from": letters[0], "to": letters[2], **usual})
+    elif kind in WHERE:
+        spot = {} if KINDS[kind].points else {"x": x, "y": y}
+        patch.setdefault(WHERE[kind], []).append({"kind": kind, **spot, **usual})
+    else:
+        raise KeyError(kind)
+
+
+def _corner_after(document: dict, path: str) -> None:
+    """One more corner in the middle of the side that begins at this one."""
+    rows, _dot, step = path.rpartition(".")
+    corners = board.at(document, rows)
+    here = board.at(document, path)
+    after = corners[(int(step) + 1) % len(corners)]
+    taken = {corner["id"] for corner in corners}
+    name = next(name for name in [*LETTERS, *(f"{a}{b}" for a in LETTERS for b in LETTERS)] if name not in taken)
+    middle = {"x": round((here["x"] + after["x"]) / 2, 3), "y": round((here["y"] + after["y"]) / 2, 3)}
+    corners.insert(int(step) + 1, {"id": name, **middle, "beyond": here["beyond"], "typed": ""})
+
+
+def _remove(document: dict, path: str) -> None:
+    rows, _dot, step = path.rpartition(".")
+    found = board.at(document, rows)
+    board.at(document, path)
+    if not isinstance(found, list) or rows in ("", "patches") or len(found) <= board.fewest(document, rows):
+        raise KeyError(path)
+    del found[int(step)]

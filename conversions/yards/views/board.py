@@ -1,0 +1,86 @@
+"""The drawing board: the page with the drawing and its list, the figures of what is not saved yet, and saving."""
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from conversions.groups.tenancy import open_to
+
+from .. import acrosses, board, differences, drawn, limits, measure, retyping
+from ..board_page import board_context
+from .desk import Desk, desk, store, to_board, to_both
+
+
+@open_to("visitor")
+def page(request: HttpRequest, pk: int) -> HttpResponse:
+    """A script asks for JSON: {"to"} where to go once it is saved, or {"words"} why it was not."""
+    at = desk(request, pk)
+    if request.method != "POST":
+        return render(request, "yards/plan_board.html", board_context(at, request.group))
+    answer = _drawn(request, at) if request.POST.get("site") else _from_list(request, at)
+    if request.headers.get("Accept") == "application/json" and answer.status_code == 302:
+        return JsonResponse({"to": answer["Location"]})
+    return answer
+
+
+def _drawn(request: HttpRequest, at: Desk) -> HttpResponse:
+    document = drawn.read(request.POST["site"], at.document)
+    if document is None:
+        return _refuse(request, at, at.document, _("Your drawing could not be read. Nothing was changed."))
+    return _save(request, at, document)
+
+
+def _refuse(request: HttpRequest, at: Desk, document: dict, words: str) -> HttpResponse:
+    if request.headers.get("Accept") == "application/json":
+        return JsonResponse({"words": words}, status=422)
+    return _again(request, at, document, {"": words})
+
+
+def _from_list(request: HttpRequest, at: Desk) -> HttpResponse:
+    """The list without a script: what was typed, then the one thing that was pressed."""
+    document, errors = retyping.read_list(at.document, request.POST, request.group.units)
+    if errors:
+        return _again(request, at, document, errors)
+    if request.POST.get("do"):
+        try:
+            document = retyping.done(document, request.POST["do"])
+        except KeyError as error:
+            raise Http404 from error
+    return _save(request, at, document)
+
+
+def _again(request: HttpRequest, at: Desk, document: dict, errors: dict[str, str]) -> HttpResponse:
+    context = board_context(at, request.group, document, errors, request.POST)
+    return render(request, "yards/plan_board.html", context, status=422)
+
+
+def _save(request: HttpRequest, at: Desk, document: dict) -> HttpResponse:
+    if said := limits.refused(document, request.group.units):
+        return _refuse(request, at, document, said)
+    draft, theirs = store(request, at, retyping.settled(document, at.document))
+    if theirs:
+        return to_both(request, theirs, draft)
+    messages.success(request, _("Saved."))
+    return to_board(request, draft, at.yard.pk)
+
+
+@open_to("visitor")
+@require_POST
+def try_board(request: HttpRequest, pk: int) -> JsonResponse:
+    """Figures of what is drawn but not saved, and what they differ from the drawing as saved; nothing is written."""
+    at = desk(request, pk)
+    document = drawn.read(request.POST.get("site", ""), at.document)
+    refused = _("This cannot be sized yet.") if document is None else limits.refused(document, request.group.units)
+    if refused:
+        return JsonResponse({"says": refused, "figures": [], "problems": {}, "across": []})
+    look = measure.look(document, request.group)
+    saved = at.draft.takeoff if at.draft and at.draft.revision == at.revision else None
+    if saved is None:
+        saved = measure.takeoff_of(at.document, request.group)[0]
+    figures = differences.rows(look.takeoff, saved, request.group)
+    problems = board.problem_rows(document, look)
+    across = [acrosses.said(patch, request.group.units) for patch in document["patches"]]
+    says = differences.said(figures, bool(look.problems))
+    return JsonResponse({"says": says, "figures": figures, "problems": problems, "across": across})
