@@ -12,9 +12,10 @@ from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from conversions.groups.tenancy import GroupForm, fetch, open_to
+from conversions.groups.tenancy import fetch, open_to
 from conversions.groups.ways import go
 from conversions.people.models import Person
+from conversions.yards.forms import ReachForm
 from conversions.yards.models import Conversion, Household
 from conversions.yards.reach import known_people, read_reach
 
@@ -23,16 +24,7 @@ from . import moving
 NEW = "new"
 
 
-class NewPeopleForm(GroupForm):
-    name = forms.CharField(
-        label=gettext_lazy("Name"), max_length=120, error_messages={"required": gettext_lazy("Write their name.")}
-    )
-    reach = forms.CharField(
-        label=gettext_lazy("How to reach them"),
-        max_length=120,
-        help_text=gettext_lazy("A phone number or an e-mail."),
-        error_messages={"required": gettext_lazy("Write a phone number or an e-mail address.")},
-    )
+class NewPeopleForm(ReachForm):
     known = forms.ChoiceField(label=gettext_lazy("We know this number"), required=False, widget=forms.RadioSelect)
     tenure = forms.ChoiceField(
         label=gettext_lazy("Do they own or rent?"),
@@ -65,10 +57,6 @@ class NewPeopleForm(GroupForm):
         self.people = list(known_people(self.group, how)[:4])
         rows = [(str(person.pk), _("Same person: %(name)s") % {"name": person}) for person in self.people]
         return [*rows, (NEW, _("Somebody else"))]
-
-    def clean_reach(self) -> str:
-        read_reach(self.cleaned_data["reach"])
-        return self.cleaned_data["reach"].strip()
 
     def clean_moved_on(self) -> datetime.date:
         on = self.cleaned_data["moved_on"]

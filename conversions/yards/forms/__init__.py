@@ -4,8 +4,10 @@ from .bed import BedForm
 from .enquiry import EnquiryForm, YardForm, yard_values
 from .ground import SameGroundForm
 from .patch import PatchForm, side_data
+from .person import ReachForm
 from .settings import SettingsForm
 
 __all__ = [
-    "BedForm", "EnquiryForm", "PatchForm", "SameGroundForm", "SettingsForm", "YardForm", "side_data", "yard_values",
+    "BedForm", "EnquiryForm", "PatchForm", "ReachForm", "SameGroundForm", "SettingsForm", "YardForm", "side_data",
+    "yard_values",
 ]  # fmt: skip

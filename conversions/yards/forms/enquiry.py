@@ -12,7 +12,8 @@ from conversions.groups.tenancy import GroupForm
 from conversions.people.models import Person
 
 from ..models import Conversion, Household
-from ..reach import Reach, known_people, known_places, read_reach
+from ..reach import known_people, known_places
+from .person import ReachForm
 
 ANOTHER = "another"
 MOST_OFFERED = 4
@@ -22,16 +23,7 @@ def _area(rows: int) -> forms.Textarea:
     return forms.Textarea(attrs={"rows": rows})
 
 
-class EnquiryForm(GroupForm):
-    name = forms.CharField(
-        label=gettext_lazy("Name"), max_length=120, error_messages={"required": gettext_lazy("Write their name.")}
-    )
-    reach = forms.CharField(
-        label=gettext_lazy("How to reach them"),
-        max_length=120,
-        help_text=gettext_lazy("A phone number or an e-mail."),
-        error_messages={"required": gettext_lazy("Write a phone number or an e-mail address.")},
-    )
+class EnquiryForm(ReachForm):
     address = forms.CharField(
         label=gettext_lazy("Street and number"),
         max_length=200,
@@ -67,10 +59,6 @@ class EnquiryForm(GroupForm):
     @property
     def more_is_open(self) -> bool:
         return any(self[name].errors or (self.is_bound and self[name].value()) for name in self.more)
-
-    def clean_reach(self) -> str:
-        self.how: Reach = read_reach(self.cleaned_data["reach"])
-        return self.cleaned_data["reach"].strip()
 
     def clean(self) -> dict:
         data = super().clean()
