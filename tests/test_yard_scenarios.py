@@ -1,4 +1,4 @@
-"""In the yard: the acceptance scenarios of a visit and of a walk, each by its number, and bad input beside them."""
+"""In the yard: a visit and a walk as they go wrong or get hard, and bad input beside them."""
 
 import io
 import re
@@ -44,10 +44,10 @@ def saw(html: str, code: str) -> str:
     return re.search(rf'name="{code}-saw" value="([^"]*)"', html)[1]
 
 
-# ---- 1 to 3: what is typed
+# ---- what is typed
 
 
-def test_scenario_1_mixed_units_are_read_as_written_kept_raw_and_shown_in_feet_and_inches(organiser, oak):
+def test_mixed_units_are_read_as_written_kept_raw_and_shown_in_feet_and_inches(organiser, oak):
     desk = Desk(organiser, oak)
     desk.draw(len_A="12'6\"", len_B="5.2 m", beyond_A="open")
     assert desk.site["patches"][0]["typed"]["lengths"] == {"A": "12'6\"", "B": "5.2 m"}
@@ -59,7 +59,7 @@ def test_scenario_1_mixed_units_are_read_as_written_kept_raw_and_shown_in_feet_a
     assert "12 ft 6 in" in page and "12.5000" not in page
 
 
-def test_scenario_2_a_decimal_comma_is_read_and_a_comma_before_three_digits_is_asked_about(organiser, oak):
+def test_a_decimal_comma_is_read_and_a_comma_before_three_digits_is_asked_about(organiser, oak):
     desk = Desk(organiser, oak)
     assert "Is this 1.25 or 1250?" in beside(text(desk.draw(len_A="1,250", len_B="4")), "length_A")
     assert not desk.yard.drafts.exists()
@@ -67,7 +67,7 @@ def test_scenario_2_a_decimal_comma_is_read_and_a_comma_before_three_digits_is_a
     assert desk.site["patches"][0]["corners"][1]["x"] == 7.5
 
 
-def test_scenario_3_four_hundred_metres_are_asked_about_and_saved_with_a_reason(organiser, oak):
+def test_four_hundred_metres_are_asked_about_and_saved_with_a_reason(organiser, oak):
     desk = Desk(organiser, oak)
     page = text(desk.draw(len_A="400", len_B="4"))
     assert "about four football pitches long. Check the unit." in beside(page, "length_A")
@@ -76,10 +76,10 @@ def test_scenario_3_four_hundred_metres_are_asked_about_and_saved_with_a_reason(
     assert desk.site["patches"][0]["typed"]["why_long"] == "A verge along the old railway"
 
 
-# ---- 4 and 5: no signal, two visitors
+# ---- no signal, two visitors
 
 
-def test_scenario_4_what_was_kept_without_signal_arrives_once_however_often_it_is_sent(client, oak, visit):
+def test_what_was_kept_without_signal_arrives_once_however_often_it_is_sent(client, oak, visit):
     """The phone's side of it, with 12 photos and a killed page, is in tests/browser/test_offline.py."""
     oak.sign_in(client, "visitor")
     to = oak.url(f"visits/{visit.pk}/queue/")
@@ -91,7 +91,7 @@ def test_scenario_4_what_was_kept_without_signal_arrives_once_however_often_it_i
     assert Entry.of(oak.group).count() == 1 and Photo.of(oak.group).count() == 12
 
 
-def test_scenario_5_two_visitors_add_to_each_other_and_the_later_of_two_answers_to_one_question_is_a_choice(oak, visit):
+def test_two_visitors_add_to_each_other_and_the_later_of_two_answers_to_one_question_is_a_choice(oak, visit):
     petra, ilmari = own_client(oak, "organiser"), own_client(oak, "visitor")
     address = oak.url(f"visits/{visit.pk}/")
     to = f"{address}entries/"
@@ -117,7 +117,7 @@ def test_scenario_5_two_visitors_add_to_each_other_and_the_later_of_two_answers_
     assert str(oak.organiser) in history and str(oak.visitor) in history
 
 
-def test_scenario_5_answers_for_one_patch_leave_those_of_another_alone(oak):
+def test_answers_for_one_patch_leave_those_of_another_alone(oak):
     draft = make_kept(oak, None, rectangle(label="Front lawn"), rectangle("5", "4", label="Back lawn", zone="back"))
     visit = book_visit(conversion=draft.conversion, by=oak.visitor, due_at=timezone.now())
     front, back = draft.conversion.place.patches.order_by("pk")
@@ -127,7 +127,7 @@ def test_scenario_5_answers_for_one_patch_leave_those_of_another_alone(oak):
     assert "Two answers" not in page and Entry.of(oak.group).filter(replaced_by=None).count() == 2
 
 
-def test_scenario_5_notes_of_both_stand_for_the_later_one_to_put_together(oak, visit):
+def test_notes_of_both_stand_for_the_later_one_to_put_together(oak, visit):
     petra, ilmari = own_client(oak, "organiser"), own_client(oak, "visitor")
     address = oak.url(f"visits/{visit.pk}/")
     page = petra.get(address).content.decode()
@@ -138,10 +138,10 @@ def test_scenario_5_notes_of_both_stand_for_the_later_one_to_put_together(oak, v
     assert answer.status_code == 409 and "The gate sticks." in html and "Beehive by the shed." in html
 
 
-# ---- 8 and 9: the fire strip, the septic tank
+# ---- the fire strip, the septic tank
 
 
-def test_scenario_8_a_fire_strip_takes_its_ground_out_hatches_it_and_the_paper_says_why(organiser, oak):
+def test_a_fire_strip_takes_its_ground_out_hatches_it_and_the_paper_says_why(organiser, oak):
     yard = make_yard(oak)
     draft = open_draft(conversion=yard, by=oak.organiser)
     lawn = rectangle("8.0", "5.0", beyond={"A": "house"})
@@ -164,14 +164,14 @@ def test_scenario_8_a_fire_strip_takes_its_ground_out_hatches_it_and_the_paper_s
     assert "chips burn too, and the fire rules ask for it." in re.sub(r"\s+", " ", said)
 
 
-def test_scenario_9_an_unknown_septic_tank_holds_the_spade_and_tells_the_household_how_to_find_out(oak, visit):
+def test_an_unknown_septic_tank_holds_the_spade_and_tells_the_household_how_to_find_out(oak, visit):
     add_entries(visit=visit, by=oak.visitor, entries=[{"question": "septic", "value": {"septic": "not sure"}}])
     hold = Hold.of(oak.group).get()
     assert [place for place in PLACES if getattr(hold, f"blocks_{place}")] == ["building"]
     assert Message.of(oak.group).get(kind="septic-ask").conversion_id == visit.conversion_id
 
 
-def test_scenario_9_a_drain_field_in_one_patch_leaves_the_other_free_and_the_plan_says_so_kindly(oak):
+def test_a_drain_field_in_one_patch_leaves_the_other_free_and_the_plan_says_so_kindly(oak):
     draft = make_kept(oak, None, rectangle("6", "4", label="A"), rectangle("5", "4", label="B", zone="back"))
     visit = book_visit(conversion=draft.conversion, by=oak.visitor, due_at=timezone.now())
     a, b = draft.conversion.place.patches.order_by("pk")
@@ -185,10 +185,10 @@ def test_scenario_9_a_drain_field_in_one_patch_leaves_the_other_free_and_the_pla
     assert "Septic tank or drain field (A)" in page and "Another patch may do" in page
 
 
-# ---- 20: a child in a picture
+# ---- a child in a picture
 
 
-def test_scenario_20_a_picture_with_a_child_stays_inside_and_a_blurred_copy_may_be_shown(organiser, oak):
+def test_a_picture_with_a_child_stays_inside_and_a_blurred_copy_may_be_shown(organiser, oak):
     yard = make_yard(oak)
     asked = {"person": yard.household.contact, "by": oak.organiser, "how": "asked", "on": oak.today}
     write_consent(kind="photo public", answer="yes", **asked)

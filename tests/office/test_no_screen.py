@@ -1,4 +1,4 @@
-"""Scenario 11: a household with a landline and large print gets its plan and answers without any screen."""
+"""A household with a landline and large print gets its plan and answers without any screen."""
 
 import datetime
 import io

@@ -45,7 +45,6 @@ def fresh(conversion) -> Conversion:
 
 
 def test_five_days_before_everything_promised_goes_back_in_one_stroke(oak, marlow, booked):
-    """Scenario 13 of NEEDS.md."""
     takeoff = papers_on(Day.of(oak.group).for_lists().get(pk=booked.pk), marlow)[1]
     hold = open_hold(conversion=marlow, kind="strip", by=oak.organiser)
     leaving.withdraw(conversion=marlow, by=oak.organiser, route="phone", name="Marlow", words="Too much now")
