@@ -36,6 +36,12 @@ class Table:
         return self.rows[0].corners
 
     @property
+    def halves(self) -> list[list[SetOut]]:
+        """Side by side, so that drawing and distances stay on one page where they can."""
+        half = (len(self.rows) + 1) // 2 if len(self.rows) > 4 else len(self.rows)
+        return [part for part in (self.rows[:half], self.rows[half:]) if part]
+
+    @property
     def has_strings(self) -> bool:
         return any(row.string_m for row in self.rows)
 

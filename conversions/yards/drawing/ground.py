@@ -150,6 +150,7 @@ def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str
         words = str(tree.get("label") or (_("tree") if brief else _("keep the tree")))
         away = sheet.size * 1.6
         spots = [(x, y - away, 0), (x, y + away, 0), (x + away * 2.4, y, 0), (x - away * 2.4, y, 0)]
+        spots += [(x, y - away * 2, 0), (x, y + away * 2, 0), (x + away * 4, y, 0), (x - away * 4, y, 0)]
         if spot := sheet.best(spots, *sheet.plate_size(words, 0.8), frame.block, most=1):
             sheet.plate(spot[0], spot[1], words, 0.8)
     for row in frame.features("hole"):

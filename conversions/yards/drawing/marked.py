@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy
 from shapely.geometry import LineString
 
 from .frame import Frame
-from .sheet import Sheet, closed_path, line_paths, upright
+from .sheet import CROWDED, Sheet, closed_path, line_paths, upright
 from .textures import INK, SERVICE, WHITE
 
 LINE_BAND_M = 0.6  # hand tools only, each side of a marked line; as in the engine's catalogue
@@ -58,16 +58,20 @@ def draw_lines(sheet: Sheet, frame: Frame) -> None:
 
 
 def name_lines(sheet: Sheet, frame: Frame, brief: bool) -> None:
+    """First every name, then the rule of the band wherever it hides none of them."""
+    named = []
     for line in lines_of(frame):
         course = frame.place(LineString(line["points"]))
         on_lawn = line_paths(course.intersection(frame.ground))
-        stretches = on_lawn or line_paths(course.intersection(frame.block))
-        for i, stretch in enumerate(sorted(stretches, key=lambda points: -LineString(points).length)):
-            _name(sheet, frame, LineString(stretch), name_of(line), must=i == 0)
-            if i == 0 and on_lawn and not brief:
-                spots = [_on(LineString(stretch), share) for share in (0.75, 0.25, 0.8, 0.2, 0.85)]
-                _plate(sheet, frame, spots, _("hand tools only"), 0.74)
-            sheet.take(LineString(stretch).buffer(5))
+        stretches = [LineString(points) for points in on_lawn or line_paths(course.intersection(frame.block))]
+        for i, stretch in enumerate(sorted(stretches, key=lambda stretch: -stretch.length)):
+            _name(sheet, frame, stretch, name_of(line), must=i == 0)
+            named += [(stretch, bool(on_lawn) and i == 0 and not brief)]
+    for stretch, is_ruled in named:
+        if is_ruled:
+            spots = [_on(stretch, share) for share in (0.75, 0.25, 0.8, 0.2, 0.85, 0.15)]
+            _plate(sheet, frame, spots, _("hand tools only"), 0.74, CROWDED)
+        sheet.take(stretch.buffer(5))
 
 
 def _name(sheet: Sheet, frame: Frame, stretch: LineString, words: str, must: bool) -> None:
@@ -78,8 +82,8 @@ def _name(sheet: Sheet, frame: Frame, stretch: LineString, words: str, must: boo
         sheet.plate(*spots[0][:2], words, 0.74, spots[0][2])
 
 
-def _plate(sheet: Sheet, frame: Frame, spots: list, words: str, size: float) -> bool:
-    spot = sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=0.5)
+def _plate(sheet: Sheet, frame: Frame, spots: list, words: str, size: float, most: float = 0.5) -> bool:
+    spot = sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=most)
     if spot:
         sheet.plate(spot[0], spot[1], words, size, spot[2])
     return bool(spot)

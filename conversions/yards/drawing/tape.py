@@ -82,8 +82,9 @@ def _write_across(sheet: Sheet, frame: Frame, units: str) -> None:
         sheet.line(line, INK, 1.2)
     words = _("%(length)s across") % {"length": measures.length(frame.patch["circle"]["diameter"], units)}
     width, height = sheet.plate_size(words, 0.9)
-    sheet.take(slab((x1 + x2) / 2, y, 0, width, height))
-    sheet.plate((x1 + x2) / 2, y, words, 0.9)
+    spots = [(x1 + (x2 - x1) * share, y, 0.0) for share in (0.5, 0.25, 0.75)]  # the letter of a tape may stand below
+    if spot := sheet.best(spots, width, height, most=1):
+        sheet.plate(spot[0], spot[1], words, 0.9)
 
 
 def write_corners(sheet: Sheet, frame: Frame, few: bool) -> None:
