@@ -42,11 +42,11 @@ def difference(change: float, unit: str, units: str) -> str:
 
 
 def said(figures: list[dict], has_problems: bool) -> str:
-    """One line for the page to say: what changed, or that nothing did."""
-    changed = [f"{row['label']} {row['value']} ({row['by']})" for row in figures if row["by"]]
+    """One line for the page to say: what changed first, or that nothing did; the rest stands in the figures."""
+    changed = [f"{row['label']} {row['value']} ({row['by']})." for row in figures if row["by"]]
     first = _("Something does not fit: see the marks.") if has_problems else ""
     if changed:
-        return f"{first} {', '.join(changed)}.".strip()
+        return f"{first} {changed[0]}".strip()
     if figures and not has_problems:
         return _("%(label)s %(value)s. Nothing else changes.") % figures[0]
     return first or _("Nothing to size yet.")

@@ -98,7 +98,7 @@ class Board {
 
   refit() {
     const width = Math.round(this.one("[data-plate]").clientWidth) || 360;
-    const height = Math.round(Math.min(Math.max(width * 0.8, 280), innerHeight * (innerWidth < 960 ? 0.46 : 0.66), 620));
+    const height = Math.round(Math.max(240, Math.min(width * 0.8, innerHeight * 0.48))); // what can be put stays in sight below
     let held = this.patch ? bounds(this.site, this.number) : null;
     if (this.taps.length || !held) held = [...this.taps, [0, 0], [10, 7], ...(held ? [[held[0], held[1]], [held[2], held[3]]] : [])].reduce(([l, b, r, t], [x, y]) => [Math.min(l, x), Math.min(b, y), Math.max(r, x), Math.max(t, y)], [0, 0, 0, 0]);
     const middle = this.grips?.find(({ path }) => path === this.chosen)?.at;

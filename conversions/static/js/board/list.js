@@ -195,8 +195,12 @@ export class List {
     this.root.querySelector(`[data-thing="${CSS.escape(path)}"] input, [data-spot="${CSS.escape(path)}"] input`)?.focus();
   }
 
+  // The row of what was just chosen or drawn; rows opened for the one before are folded again.
   open(path) {
+    for (const other of this.root.querySelectorAll("details.thing[open]")) if (other.dataset.thing !== path && !other.querySelector(".bad, [data-wrong] .oops")) other.open = false;
     const row = this.root.querySelector(`[data-thing="${CSS.escape(path)}"]`);
-    if (row) row.open = true;
+    if (!row) return;
+    row.open = true;
+    if (this.root.scrollHeight > this.root.clientHeight) this.root.scrollTop += row.getBoundingClientRect().top - this.root.getBoundingClientRect().top - 60;
   }
 }

@@ -7,6 +7,7 @@ const PAD = 46; // pixels round the ground: for lengths and letters
 const EMPTY = [0, 0, 10, 7];
 const INK = "#1d1a14";
 const WHITE = "#fff";
+const MARKS = new Set(["tap", "heap", "downspout"]);
 
 export function el(name, attributes = {}, ...inside) {
   const node = document.createElementNS(NS, name);
@@ -93,7 +94,7 @@ function mark(view, thing, spec) {
   const [x, y] = view.at([thing.x, thing.y]);
   const textures = { tap: "water", heap: "chip", downspout: "hard" };
   return el("g", {}, textured(el("path", { d: `M${x} ${y + 9}L${x - 9} ${y - 7}L${x + 9} ${y - 7}Z` }), textures[thing.kind] ?? "neutral"),
-    text(x, y - 16, spec.kinds[thing.kind].words, { class: "small-words" }));
+    text(Math.max(36, Math.min(view.width - 36, x)), y - 18, spec.kinds[thing.kind].words, { class: "small-words" }));
 }
 
 // 1 for corners that run anticlockwise, -1 for clockwise.
@@ -154,6 +155,7 @@ function handle(view, one, chosen) {
   const node = el("g", { class: `hold${is ? " now" : ""}`, "data-hold": one.path, tabindex: 0, role: "button", "aria-label": one.said, "aria-pressed": is });
   node.append(el("circle", { cx: x, cy: y, r: TOUCH, fill: "transparent" }));
   if (one.kind === "corner") node.append(el("circle", { cx: x, cy: y, r: 8, class: "dot" }), text(x + (one.out?.[0] ?? 0) * 17, y + (one.out?.[1] ?? -1) * 17, one.letter, { class: "letter" }));
+  else if (MARKS.has(one.kind)) node.append(el("circle", { cx: x, cy: y, r: 12, class: "dot clear" }));
   else if (one.kind === "end") node.append(el("path", { d: `M${x - 6} ${y}h12M${x} ${y - 6}v12`, class: "dot cross" }));
   else node.append(el("circle", { cx: x, cy: y, r: 6, class: "dot" }));
   return node;
@@ -182,7 +184,7 @@ export function draw(svg, { site, number, view, handles, chosen, taps, cross, sp
     for (const kind of ["hole", "line", "mounded", "along", "framed", "pocket", "tree"]) {
       for (const [path, k, thing] of found) if (k === kind) parts.push(el("g", { "data-thing": path }, DRAWERS[kind](view, thing, spec)));
     }
-    for (const [path, k, thing] of found) if (["tap", "heap", "downspout"].includes(k)) parts.push(el("g", { "data-thing": path }, mark(view, thing, spec)));
+    for (const [path, k, thing] of found) if (MARKS.has(k)) parts.push(el("g", { "data-thing": path }, mark(view, thing, spec)));
     const out = cornersOut(patch);
     handles.filter(({ kind }) => kind === "corner").forEach((one, n) => { one.out = out[n]; one.letter = patch.corners[n].id; });
   }
