@@ -12,6 +12,7 @@ from .drawing import plan_svg
 from .drawing.textures import SERVICE
 from .kinds import FEW, KINDS, PICKS, PUT, SERVICES, Cell
 
+ADDS = (*PUT[1:-1], "across")  # by numbers: neither a corner, which has a place in a row, nor north, which has a field
 NEW = "PATH"  # what stands for the place of a thing that the page's script adds
 NORTH = Cell("north_deg", gettext_lazy("North, degrees to the right of up"), "degrees")
 
@@ -35,7 +36,7 @@ def board_context(
         else "",
         "patches": [rows.patch(number) for number in range(len(document["patches"]))],
         "blank": rows.blank_patch(),
-        "blanks": [(code, rows.blank(code)) for code in KINDS],
+        "blanks": [(code, rows.blank(code)) for code in KINDS if code != "north"],
         "north": rows.cell("north_deg", NORTH, document.get("north_deg"), {}),
         "figures": differences.rows(look.takeoff, look.takeoff, group),
         "picks": [{"code": code, "words": KINDS[code].words, "texture": KINDS[code].texture} for code in PUT],
@@ -66,14 +67,14 @@ class _Rows:
             "patch": patch,
             "across": acrosses.said(patch, self.units),
             "adds": [
-                (code, KINDS[code].words) for code in (*PUT[1:], "across") if code != "across" or patch["corners"]
+                (code, KINDS[code].words) for code in ADDS if code != "across" or patch["corners"]
             ],
             "things": [self.thing(*found, patch) for found in board.things(self.document, number)],
         }
 
     def blank_patch(self) -> dict:
         """A patch as the script copies it, with every kind that can be added to one."""
-        adds = [(code, KINDS[code].words) for code in (*PUT[1:], "across")]
+        adds = [(code, KINDS[code].words) for code in ADDS]
         return {"number": NEW, "patch": {"label": ""}, "across": [], "things": [], "adds": adds}
 
     def thing(self, path: str, kind: str, thing: dict, patch: dict) -> dict:

@@ -111,6 +111,7 @@ KINDS = {
     "tap": Kind(gettext_lazy("Tap"), (X, Y), texture="water"),
     "heap": Kind(gettext_lazy("Heap place"), (X, Y), texture="chip"),
     "downspout": Kind(gettext_lazy("Downspout"), (X, Y), texture="neutral"),
+    "north": Kind(gettext_lazy("North"), texture="todo"),
     "hole": Kind(gettext_lazy("Not lawn"), (BEYOND, LABEL), {"beyond": "open"}, points="points", texture="hard"),
     "painted wall": Kind(gettext_lazy("Old paint")),
     "right of way": Kind(gettext_lazy("Right of way")),
@@ -128,5 +129,5 @@ KINDS = {
 }  # fmt: skip
 BEDS = ("mounded", "along", "framed", "pocket")
 MARKS = ("tap", "heap", "downspout")
-PUT = ("corner", "mounded", "along", "framed", "pocket", "tree", "line", "hole", *MARKS)  # the row of materials
+PUT = ("corner", "mounded", "along", "framed", "pocket", "tree", "line", "hole", *MARKS, "north")  # the row of materials
 WHERE = {**dict.fromkeys(("tree", "line", "hole"), "features"), **dict.fromkeys(MARKS, "marks")}

@@ -113,10 +113,27 @@ class Board {
   redraw() {
     if (!this.view) this.refit();
     this.grips = this.patch ? handles(this.site, this.number, this.spec, (...args) => this.list.name(...args)) : [];
-    for (const one of this.grips) one.said = this.fill(this.spec.words.at, { name: one.name, x: this.length(one.at[0]), y: this.length(one.at[1]) });
+    if (typeof this.site.north_deg === "number") this.grips.push(this.northGrip());
+    for (const one of this.grips) one.said = one.said ?? this.fill(this.spec.words.at, { name: one.name, x: this.length(one.at[0]), y: this.length(one.at[1]) });
     const say = (metres) => this.length(metres);
     draw(this.svg, { site: this.site, number: this.isNew ? -1 : this.number, view: this.view, handles: this.grips, chosen: this.chosen, taps: this.taps, cross: this.cross, spec: this.spec, say });
     this.buttons();
+  }
+
+  // The arrow stands in the upper right; its point is turned round it, or a few degrees by an arrow key.
+  northGrip() {
+    const middle = this.view.from([this.view.width - 40, 40]);
+    const way = (this.site.north_deg * Math.PI) / 180;
+    const reach = 24 / this.view.scale;
+    const name = this.spec.kinds.north.words;
+    return {
+      path: "north_deg", thing: "north_deg", kind: "north", name, said: `${name}: ${this.site.north_deg}°`, free: true,
+      at: [middle[0] + reach * Math.sin(way), middle[1] + reach * Math.cos(way)], to: (spot) => this.pointNorth(spot, middle), turn: true,
+    };
+  }
+
+  pointNorth([x, y], [mx, my]) {
+    this.site.north_deg = (Math.round((Math.atan2(x - mx, y - my) * 180) / Math.PI) + 360) % 360;
   }
 
   show() {
@@ -126,7 +143,7 @@ class Board {
     which.replaceChildren(...this.site.patches.map(({ label }, n) => new Option(label || this.spec.lawn, n, false, n === this.number)));
     this.one("[data-which]").hidden = this.site.patches.length < 2;
     this.redraw();
-    if (this.grips.some(({ at: spot }) => this.isOff(spot))) { this.refit(); this.redraw(); }
+    if (this.grips.some(({ at: spot, turn }) => !turn && this.isOff(spot))) { this.refit(); this.redraw(); }
     if (this.isNew && !this.said) this.say(this.spec.words.first);
   }
 
@@ -140,8 +157,8 @@ class Board {
       this.one("[data-name]").textContent = chosen.said;
       this.one('[data-act="turn"]').hidden = !["mounded", "framed"].includes(chosen.kind);
       const [rows] = split(chosen.path);
-      const list = at(this.site, rows);
-      this.one('[data-act="remove"]').hidden = !Array.isArray(list) || rows === "patches" || list.length <= fewest(this.site, rows, this.spec);
+      const list = rows && at(this.site, rows);
+      this.one('[data-act="remove"]').hidden = !chosen.turn && (!Array.isArray(list) || rows === "patches" || list.length <= fewest(this.site, rows, this.spec));
     }
     this.one("[data-state]").textContent = this.past.canUndo || this.past.canRedo ? this.spec.words.kept : "";
     this.svg.classList.toggle("putting", Boolean(this.put) || this.isNew);
@@ -279,6 +296,11 @@ class Board {
       return this.redraw();
     }
     if (this.put === "corner" && this.patch.circle) return undefined;
+    if (this.put === "north") {
+      this.pointNorth(point, this.view.from([this.view.width / 2, this.view.height / 2]));
+      this.chosen = "north_deg";
+      return this.placed();
+    }
     this.chosen = this.put === "corner" ? cornerAt(this.site, this.number, point) : add(this.site, this.number, this.put, this.spec, [point]);
     return this.placed();
   }
@@ -322,7 +344,10 @@ class Board {
   nudge(path, [dx, dy], isLarge) {
     const by = isLarge ? this.step.large : this.step.small;
     const one = this.grips.find((grip) => grip.path === path);
-    if (one) {
+    if (one?.turn) {
+      this.site.north_deg = (this.site.north_deg + (dx || -dy) * (isLarge ? 15 : 1) + 360) % 360;
+      this.changed();
+    } else if (one) {
       this.chosen = path;
       one.to([round(one.at[0] + dx * by), round(one.at[1] + dy * by)], true);
       this.changed();
@@ -350,7 +375,8 @@ class Board {
     const place = typeof path === "string" && path ? path : this.chosen;
     const one = this.grips.find((grip) => grip.path === place);
     const name = one?.name ?? "";
-    if (!place || !remove(this.site, place, this.spec)) return;
+    if (place === "north_deg") this.site.north_deg = null;
+    else if (!place || !remove(this.site, place, this.spec)) return;
     this.chosen = "";
     this.changed(this.fill(this.spec.words.gone, { name }));
   }

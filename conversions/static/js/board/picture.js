@@ -144,9 +144,11 @@ function squares(view) {
 }
 
 function north(view, degrees) {
-  const [x, y] = [view.width - 24, 26];
-  return el("g", { transform: `rotate(${degrees} ${x} ${y})`, "aria-hidden": "true" },
-    el("path", { d: `M${x} ${y - 16}l6 26l-6 -5l-6 5Z`, fill: INK }), el("text", { x, y: y - 20, "text-anchor": "middle", class: "small-words" }, "N"));
+  const [x, y] = [view.width - 40, 40];
+  const way = (degrees * Math.PI) / 180;
+  return el("g", { "aria-hidden": "true" },
+    el("path", { d: `M${x} ${y - 16}l7 28l-7 -6l-7 6Z`, fill: INK, transform: `rotate(${degrees} ${x} ${y})` }),
+    text(x + 24 * Math.sin(way), y - 24 * Math.cos(way), "N", { class: "small-words" }));
 }
 
 function handle(view, one, chosen) {
@@ -155,7 +157,7 @@ function handle(view, one, chosen) {
   const node = el("g", { class: `hold${is ? " now" : ""}`, "data-hold": one.path, tabindex: 0, role: "button", "aria-label": one.said, "aria-pressed": is });
   node.append(el("circle", { cx: x, cy: y, r: TOUCH, fill: "transparent" }));
   if (one.kind === "corner") node.append(el("circle", { cx: x, cy: y, r: 8, class: "dot" }), text(x + (one.out?.[0] ?? 0) * 17, y + (one.out?.[1] ?? -1) * 17, one.letter, { class: "letter" }));
-  else if (MARKS.has(one.kind)) node.append(el("circle", { cx: x, cy: y, r: 12, class: "dot clear" }));
+  else if (MARKS.has(one.kind) || one.kind === "north") node.append(el("circle", { cx: x, cy: y, r: 12, class: "dot clear" }));
   else if (one.kind === "end") node.append(el("path", { d: `M${x - 6} ${y}h12M${x} ${y - 6}v12`, class: "dot cross" }));
   else node.append(el("circle", { cx: x, cy: y, r: 6, class: "dot" }));
   return node;
