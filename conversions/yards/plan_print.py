@@ -20,6 +20,7 @@ from .models import Conversion, Draft
 ROOM_MM = {"A4": (180.0, 178.0), "Letter": (180.0, 158.0)}  # for the drawing, with its key and the rules round it
 SCALES = (50, 100, 200, 500)
 SIZE = re.compile(r' width="([\d.]+)mm" height="([\d.]+)mm"')
+MOST_ROWS = 24  # of a block of the table
 NO_SCALE = 10**6  # of ground too large for any scale
 
 
@@ -36,14 +37,19 @@ class Table:
         return self.rows[0].corners
 
     @property
-    def halves(self) -> list[list[SetOut]]:
-        """Side by side, so that drawing and distances stay on one page where they can."""
-        half = (len(self.rows) + 1) // 2 if len(self.rows) > 4 else len(self.rows)
-        return [part for part in (self.rows[:half], self.rows[half:]) if part]
+    def blocks(self) -> list[list[list[SetOut]]]:
+        """Two halves side by side, few enough rows in each that a block need not be cut by the end of a page."""
+        parts = [self.rows[i : i + MOST_ROWS] for i in range(0, len(self.rows), MOST_ROWS)]
+        return [_halves(part) for part in parts]
 
     @property
     def has_strings(self) -> bool:
         return any(row.string_m for row in self.rows)
+
+
+def _halves(rows: list[SetOut]) -> list[list[SetOut]]:
+    half = (len(rows) + 1) // 2
+    return [rows[:half], rows[half:]]
 
 
 @dataclass(frozen=True)
