@@ -1,7 +1,11 @@
 """Rows for tests, made by the real actions: a yard, a kept drawing, and what other parts add below."""
 
+import io
 import uuid
 from decimal import Decimal
+
+from django.core.files.uploadedfile import SimpleUploadedFile
+from PIL import Image
 
 from conversions.people import links
 from conversions.quotes.actions import draft_quote, send_quote
@@ -60,6 +64,16 @@ def make_kept(world, conversion=None, *patches: dict, beds: bool = True, by=None
     """A kept drawing: its Patch and Planned rows are there (draft.conversion, .conversion.planned)."""
     draft = make_open(world, conversion, *patches, beds=beds, by=by)
     return keep_draft(draft=draft, revision=draft.revision, by=by or world.organiser)
+
+
+# ---- pictures
+
+
+def jpeg(colour="olive", size=(640, 480)) -> SimpleUploadedFile:
+    """A picture of one colour, as a phone sends it."""
+    out = io.BytesIO()
+    Image.new("RGB", size, colour).save(out, "JPEG")
+    return SimpleUploadedFile("lawn.jpg", out.getvalue(), "image/jpeg")
 
 
 # ---- quotes

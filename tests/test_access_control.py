@@ -1,10 +1,8 @@
 """Who sees what: a helper only their own build, its house number only for a time; a reader only numbers."""
 
 import datetime
-import io
 
 import pytest
-from PIL import Image
 
 from conversions.builds import actions, roster, where
 from conversions.builds.actions import record_as_built
@@ -14,16 +12,9 @@ from conversions.people import links
 from conversions.people.models import Message
 from conversions.visits.actions import keep_photo
 from tests.builds.rows import make_agreed, make_day
-from tests.rows import make_yard
+from tests.rows import jpeg, make_yard
 
 NUMBER, NAME, PHONE = "14 Tansy Row", "Ruth Okafor", "000 111 222"
-
-
-def jpeg():
-    out = io.BytesIO()
-    Image.new("RGB", (320, 240), "olive").save(out, "JPEG")
-    out.seek(0)
-    return out
 
 
 @pytest.fixture

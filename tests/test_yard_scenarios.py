@@ -21,19 +21,13 @@ from conversions.yards.actions import keep_draft, open_draft, save_site
 from conversions.yards.hold_kinds import PLACES
 from conversions.yards.hold_override import ask_override
 from conversions.yards.models import Hold, Photo
-from tests.rows import make_kept, make_quote, make_sent, make_yard, plan_token, rectangle
+from tests.rows import jpeg, make_kept, make_quote, make_sent, make_yard, plan_token, rectangle
 from tests.yards.test_plan import Desk, beside, text
 
 
 @pytest.fixture
 def visit(oak):
     return book_visit(conversion=make_yard(oak), by=oak.visitor, due_at=timezone.now())
-
-
-def jpeg(colour="olive", size=(640, 480)) -> SimpleUploadedFile:
-    out = io.BytesIO()
-    Image.new("RGB", size, colour).save(out, "JPEG")
-    return SimpleUploadedFile("lawn.jpg", out.getvalue(), "image/jpeg")
 
 
 def own_client(world, role) -> Client:

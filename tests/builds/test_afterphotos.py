@@ -1,23 +1,16 @@
 """Pictures after the build: the first one above, where to stand, and the pair once it is taken."""
 
 import datetime
-import io
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from PIL import Image
 
 from conversions.visits.actions import add_entries, book_visit, keep_photo
 from conversions.yards.models import Photo
 from tests.builds.rows import make_agreed, make_day
+from tests.rows import jpeg
 
 DUE = datetime.datetime(2026, 5, 4, 16, 30, tzinfo=datetime.UTC)
-
-
-def jpeg(colour="olive"):
-    out = io.BytesIO()
-    Image.new("RGB", (640, 480), colour).save(out, "JPEG")
-    return SimpleUploadedFile("x.jpg", out.getvalue())
 
 
 @pytest.fixture

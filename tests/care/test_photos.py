@@ -1,10 +1,7 @@
 """Pictures at a follow-up: from the same spots, beside the first ones, and never at the cost of what was typed."""
 
-import io
-
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from PIL import Image
 
 from conversions.builds.actions import record_as_built
 from conversions.care.models import FollowUp
@@ -14,12 +11,7 @@ from conversions.visits.actions import keep_photo
 from conversions.yards.models import Photo
 from tests.builds.rows import make_agreed, make_day
 from tests.common.test_photos import TRACES, with_position
-
-
-def jpeg(colour="olive"):
-    out = io.BytesIO()
-    Image.new("RGB", (320, 240), colour).save(out, "JPEG")
-    return SimpleUploadedFile("x.jpg", out.getvalue())
+from tests.rows import jpeg
 
 
 @pytest.fixture

@@ -6,7 +6,6 @@ from decimal import Decimal
 
 import pytest
 from django.core import mail
-from PIL import Image
 from pypdf import PdfReader
 
 from conversions.builds import ledger
@@ -21,16 +20,9 @@ from conversions.tally import counts
 from conversions.visits.actions import keep_photo
 from conversions.yards.models import Conversion, GateCode, Household
 from tests.builds.rows import make_agreed, make_day
-from tests.rows import make_kept, make_quote, make_sent, make_yard, rectangle
+from tests.rows import jpeg, make_kept, make_quote, make_sent, make_yard, rectangle
 
 OLD = ("Ruth Okafor", "000 111 222", "000111222", "roses for my mother", "7788#")
-
-
-def jpeg():
-    out = io.BytesIO()
-    Image.new("RGB", (320, 240), "olive").save(out, "JPEG")
-    out.seek(0)
-    return out
 
 
 @pytest.fixture
