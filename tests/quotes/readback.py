@@ -1,4 +1,4 @@
-"""A tagged PDF as a screen reader says it: its elements in order, each with the words marked as its own."""
+"""A PDF read back: its tags, and what a screen reader says, each element with the words marked as its own."""
 
 import io
 import re
@@ -6,9 +6,28 @@ import re
 from pypdf import PdfReader
 
 
+def read(content) -> PdfReader:
+    return PdfReader(io.BytesIO(bytes(content)))
+
+
+def tags(paper: PdfReader) -> list:
+    """Every element of the structure tree, last first."""
+    found, rest = [], [paper.trailer["/Root"]["/StructTreeRoot"]]
+    while rest:
+        node = rest.pop().get_object()
+        if isinstance(node, list):
+            rest += node
+        elif hasattr(node, "get"):
+            if "/S" in node:
+                found.append(node)
+            if "/K" in node and not isinstance(node["/K"], int):
+                rest.append(node["/K"])
+    return found
+
+
 def spoken(content: bytes) -> list[tuple[str, str]]:
     """(tag, words) of each block, in the order of the structure tree: [("H1", "Your garden at ..."), ("P", ...)]."""
-    reader = PdfReader(io.BytesIO(bytes(content)))
+    reader = read(content)
     marked = {page.indirect_reference.idnum: _marked(page) for page in reader.pages}
     out: list[tuple[str, str]] = []
     _walk(reader.trailer["/Root"]["/StructTreeRoot"], "", None, marked, out)

@@ -1,7 +1,6 @@
 """The paper in all its kinds: large print, for tenants, with pictures, in grey, much to say; read back from the PDF."""
 
 import datetime
-import io
 import re
 import subprocess
 
@@ -16,15 +15,11 @@ from conversions.quotes.paper.fit import Fit, first_fit, tighter
 from conversions.visits.actions import add_entries, book_visit
 from conversions.yards.models import Photo
 from tests.quotes.pictures import add_before
-from tests.quotes.readback import spoken
+from tests.quotes.readback import read, spoken, tags
 from tests.rows import make_kept, make_newer, make_quote, make_sent, make_yard, rectangle
 
 pytestmark = pytest.mark.django_db
 MM = 72 / 25.4
-
-
-def read(content) -> PdfReader:
-    return PdfReader(io.BytesIO(bytes(content)))
 
 
 def pages(content) -> list[str]:
@@ -292,20 +287,6 @@ def test_in_grey_the_three_ways_of_bringing_and_every_word_can_still_be_told_apa
         assert sum(levels[230:]) > 0.35 * sum(levels) and sum(levels[:60]) > 0.002 * sum(levels)
     for words in ("We bring", "You bring", "Given free"):
         assert words in pages(file.read_bytes())[1]
-
-
-def tags(paper: PdfReader) -> list:
-    found, rest = [], [paper.trailer["/Root"]["/StructTreeRoot"]]
-    while rest:
-        node = rest.pop().get_object()
-        if isinstance(node, list):
-            rest += node
-        elif hasattr(node, "get"):
-            if "/S" in node:
-                found.append(node)
-            if "/K" in node and not isinstance(node["/K"], int):
-                rest.append(node["/K"])
-    return found
 
 
 @pytest.mark.parametrize("kind", ["large", "rent"])

@@ -1,13 +1,11 @@
 """The paper a household gets, read back: words, pages, tags, language, and where it was made."""
 
 import datetime
-import io
 import logging
 import re
 
 import pytest
 from django.db import connection
-from pypdf import PdfReader
 
 from conversions.common import pdf as printer
 from conversions.quotes import proposal
@@ -17,15 +15,12 @@ from conversions.quotes.paper.drawn import drawings
 from conversions.quotes.paper.rooms import layout_of
 from conversions.visits.actions import add_entries, book_visit
 from conversions.yards.actions import keep_draft, open_draft
+from tests.quotes.readback import read, tags
 from tests.rows import make_kept, make_quote, make_sent, make_yard, rectangle
 
 pytestmark = pytest.mark.django_db
 SEPTIC = {"septic": "here"}
 WISH = "I want beans, and no more mowing."
-
-
-def read(content) -> PdfReader:
-    return PdfReader(io.BytesIO(bytes(content)))
 
 
 def words(content) -> str:
@@ -92,20 +87,6 @@ def test_the_paper_is_tagged_and_has_a_language_and_a_title(oak):
     assert root["/Lang"] == "en"
     assert paper.metadata.title == "Your garden at 14 Tansy Row"
     assert "pdfuaid" in root["/Metadata"].get_data().decode()
-
-
-def tags(paper: PdfReader) -> list:
-    found, rest = [], [paper.trailer["/Root"]["/StructTreeRoot"]]
-    while rest:
-        node = rest.pop().get_object()
-        if isinstance(node, list):
-            rest += node
-        elif hasattr(node, "get"):
-            if "/S" in node:
-                found.append(node)
-            if "/K" in node and not isinstance(node["/K"], int):
-                rest.append(node["/K"])
-    return found
 
 
 def test_every_drawing_has_words_and_every_header_cell_a_scope(oak):
