@@ -16,7 +16,7 @@ from django.utils import translation
 from django.utils.translation import trans_real
 
 from conversions.builds.actions import record_as_built, sign_up
-from conversions.common import words
+from conversions.common import gather, words
 from conversions.common.dates import date_format, time_format
 from conversions.people import links
 from conversions.visits.actions import book_visit
@@ -81,13 +81,8 @@ def test_every_whole_text_said_differently_is_still_a_text_of_ours():
 
 
 def test_every_pattern_of_a_date_in_a_template_or_a_module_is_turned_round():
-    used = set()
-    for folder, ends in ((settings.ROOT / "templates", ".html"), (settings.ROOT / "conversions", ".py")):
-        for path in folder.rglob(f"*{ends}"):
-            used |= set(re.findall(r"""\|(?:date|time):["']([^"']+)["']""", path.read_text()))
-            used |= set(re.findall(r"""(?:date|time)_format\([^"\n]*"([^"\n]+)"\)""", path.read_text()))
     known = {message.id for message in words.written("en-us") if message.context == "date"}
-    whole = {pattern for pattern in used if re.search(r"j [FM]|[GH]:i", pattern) and "Y-m-d" not in pattern}
+    whole = {pattern for pattern in gather.patterns() if re.search(r"j [FM]|[GH]:i", pattern)}
     assert len(whole) > 12
     assert whole - known == set()
 
