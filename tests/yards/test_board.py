@@ -1,0 +1,332 @@
+"""The drawing board's page: its list, saving from it, and the figures of what is not saved."""
+
+import json
+import uuid
+
+import pytest
+
+from conversions.yards import board
+from conversions.yards.actions import save_site
+from conversions.yards.kinds import KINDS, PUT, SERVICES
+from tests.rows import make_kept, make_open, make_yard, rectangle
+
+
+@pytest.fixture
+def draft(oak):
+    return make_open(oak, None, rectangle("9", "6"), beds=False)
+
+
+def url(oak, draft, path=""):
+    return oak.url(f"yards/{draft.conversion_id}/plan/draw/{path}")
+
+
+def carried(draft, **more):
+    return {"drawing": draft.number, "revision": draft.revision, **more}
+
+
+def sent(client, oak, draft, site, **more):
+    """A drawing as the page's script sends it."""
+    return client.post(
+        url(oak, draft), carried(draft, site=json.dumps(site), **more), headers={"Accept": "application/json"}
+    )
+
+
+def tried(client, oak, draft, site):
+    return client.post(url(oak, draft, "try/"), carried(draft, site=json.dumps(site))).json()
+
+
+def now(draft):
+    draft.refresh_from_db()
+    return draft.site
+
+
+def mound(draft, **more):
+    bed = {"uid": str(uuid.uuid4()), "patch": draft.site["patches"][0]["uid"], "kind": "mounded", "x": 4.5, "y": 3.0}
+    return {**bed, "length_m": 3.0, "width_m": 1.2, "height_m": 0.15, "turn_deg": 0.0, "ends": "round", **more}
+
+
+# ---- the list
+
+
+def test_every_corner_stands_in_the_list_with_a_field_for_each_number(organiser, oak, draft):
+    page = organiser.get(url(oak, draft)).content.decode()
+    assert 'name="patches.0.corners.1.x" value="9"' in page and 'name="patches.0.corners.1.y" value="6"' in page
+    assert page.count("<h1") == 1
+
+
+def test_the_page_offers_everything_that_can_be_put_on_the_ground(organiser, oak, draft):
+    page = organiser.get(url(oak, draft)).content.decode()
+    assert all(f'name="put" value="{kind}"' in page for kind in PUT)
+    assert all(f'<option value="{code}">' in page for code in SERVICES)
+
+
+def test_a_page_of_a_yard_without_a_drawing_begins_empty(organiser, oak):
+    yard = make_yard(oak)
+    page = organiser.get(oak.url(f"yards/{yard.pk}/plan/draw/"))
+    assert page.status_code == 200 and "Nothing measured yet" in page.content.decode()
+    assert not yard.drafts.exists()
+
+
+def test_a_list_of_many_beds_asks_no_more_questions_of_the_database(
+    organiser, oak, draft, django_assert_max_num_queries
+):
+    site = {**draft.site, "beds": [mound(draft, x=1 + i / 100) for i in range(40)]}
+    save_site(draft=draft, revision=draft.revision, site=site, by=oak.organiser)
+    organiser.get(url(oak, draft))
+    with django_assert_max_num_queries(12):
+        organiser.get(url(oak, draft))
+
+
+def test_a_number_typed_in_the_list_moves_its_corner(organiser, oak, draft):
+    answer = organiser.post(url(oak, draft), carried(draft, **{"patches.0.corners.1.x": "8.5"}))
+    assert answer.status_code == 302
+    corners = now(draft)["patches"][0]["corners"]
+    assert [(c["x"], c["y"]) for c in corners] == [(0, 6), (8.5, 6), (9, 0), (0, 0)]
+    assert now(draft)["patches"][0]["shape"] == "outline"
+
+
+def test_a_field_left_as_it_was_keeps_the_exact_number_it_stands_for(organiser, oak, draft):
+    """12 ft 6½ in is 3.8227 m: shown to the half inch, it is not taken over as it is shown."""
+    oak.group.units = "imperial"
+    oak.group.save()
+    page = organiser.get(url(oak, draft)).content.decode()
+    shown = page.split('name="patches.0.corners.1.x" value="')[1].split('"')[0]
+    assert shown == "29 ft 6½ in"
+    data = {"patches.0.corners.1.x": shown, "patches.0.corners.1.y": "20 ft"}
+    organiser.post(url(oak, draft), carried(draft, **data))
+    assert (now(draft)["patches"][0]["corners"][1]["x"], now(draft)["patches"][0]["corners"][1]["y"]) == (9, 6.096)
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "said"),
+    [
+        ("patches.0.corners.1.x", "abc", "We cannot read this."),
+        ("patches.0.corners.1.x", "", "Write a length."),
+        ("patches.0.corners.1.beyond", "the moon", "Pick one of the list."),
+        ("north_deg", "up", "Write a number of degrees, as 90."),
+        ("north_deg", "999", "Write degrees from 0 to 360."),
+        ("beds.0.width_m", "0", "more than nothing"),
+        ("beds.0.width_m", "-1", "less than nothing"),
+    ],
+)
+def test_what_cannot_be_read_stands_beside_its_field_and_nothing_typed_is_lost(
+    organiser, oak, draft, field, typed, said
+):
+    save_site(draft=draft, revision=draft.revision, site={**draft.site, "beds": [mound(draft)]}, by=oak.organiser)
+    draft.refresh_from_db()
+    before = draft.site
+    answer = organiser.post(url(oak, draft), carried(draft, **{field: typed, "patches.0.corners.2.x": "8.25"}))
+    page = answer.content.decode()
+    assert answer.status_code == 422
+    beside = page[page.index(f'name="{field}"') :][:900]
+    assert said in beside
+    assert 'name="patches.0.corners.2.x" value="8.25"' in page
+    assert now(draft) == before
+
+
+@pytest.mark.parametrize(
+    "kind", ["mounded", "along", "framed", "pocket", "tree", "line", "hole", "tap", "heap", "downspout"]
+)
+def test_each_kind_of_thing_can_be_added_and_taken_off_by_numbers(organiser, oak, draft, kind):
+    organiser.post(url(oak, draft), carried(draft, do=f"add {kind} 0"))
+    found = [(path, k) for path, k, _thing in board.things(now(draft), 0) if k == kind]
+    assert len(found) == 1
+    organiser.post(url(oak, draft), carried(draft, do=f"remove {found[0][0]}"))
+    assert kind not in {k for _path, k, _thing in board.things(now(draft), 0)}
+
+
+def test_a_patch_can_be_begun_by_numbers_where_nothing_is_drawn(organiser, oak):
+    yard = make_yard(oak)
+    organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/"), {"drawing": 0, "revision": 0, "do": "add patch"})
+    patch = yard.drafts.get().site["patches"][0]
+    assert (patch["label"], len(patch["corners"]), patch["shape"]) == ("Front lawn", 4, "outline")
+
+
+def test_a_corner_is_added_in_the_middle_of_its_side_and_three_must_stay(organiser, oak, draft):
+    organiser.post(url(oak, draft), carried(draft, do="after patches.0.corners.0"))
+    corners = now(draft)["patches"][0]["corners"]
+    assert [(c["id"], c["x"], c["y"]) for c in corners[:2]] == [("A", 0, 6), ("E", 4.5, 6)]
+    for _times in range(2):
+        organiser.post(url(oak, draft), carried(draft, do="remove patches.0.corners.1"))
+        draft.refresh_from_db()
+    assert organiser.post(url(oak, draft), carried(draft, do="remove patches.0.corners.1")).status_code == 404
+    assert len(now(draft)["patches"][0]["corners"]) == 3
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "remove patches",
+        "remove schema",
+        "remove own",
+        "add corner 0",
+        "add moon 0",
+        "add tree 9",
+        "after x",
+        "point beds.9.path",
+        "fly",
+        "",
+    ],
+)
+def test_asking_for_what_is_not_there_changes_nothing(organiser, oak, draft, asked):
+    before = draft.site
+    answer = organiser.post(url(oak, draft), carried(draft, do=asked))
+    assert answer.status_code == (302 if asked == "" else 404)
+    assert now(draft) == before
+
+
+# ---- a drawing sent by the script
+
+
+def test_what_was_drawn_is_saved_and_the_answer_says_where_to_go(organiser, oak, draft):
+    site = {**draft.site, "beds": [mound(draft)]}
+    answer = sent(organiser, oak, draft, site)
+    assert answer.json()["to"].endswith(f"/plan/draw/?drawing={draft.number}")
+    assert now(draft)["beds"][0]["length_m"] == 3.0
+
+
+def test_a_board_changes_neither_depths_nor_numbers_of_the_group(organiser, oak, draft):
+    site = {**draft.site, "mulch": {"material": "wood chips", "depth_m": 0.5}, "own": {"repose": 45}, "haul_m": 999}
+    sent(organiser, oak, draft, site)
+    assert (now(draft).get("own", {}), now(draft)["haul_m"]) == ({}, draft.site["haul_m"])
+    assert now(draft)["mulch"]["depth_m"] == 0.09
+
+
+def test_a_walked_shape_stays_walked_while_only_beds_are_drawn(organiser, oak, draft):
+    sent(organiser, oak, draft, {**draft.site, "beds": [mound(draft)]})
+    assert now(draft)["patches"][0]["shape"] == "rectangle"
+    assert now(draft)["patches"][0]["typed"]["lengths"] == {"A": "9", "B": "6"}
+
+
+def test_a_save_from_an_older_drawing_becomes_a_drawing_beside_it(organiser, oak, draft):
+    visitor = oak.sign_in(type(organiser)(), "visitor")
+    sent(visitor, oak, draft, {**draft.site, "north_deg": 10})
+    mine = {**draft.site, "beds": [mound(draft)]}
+    answers = [sent(organiser, oak, draft, mine).json()["to"] for _twice in range(2)]
+    assert answers[0] == answers[1] and answers[0].endswith("/plan/compare/?one=1&other=2")
+    theirs, beside = draft.conversion.drafts.order_by("number")
+    assert (theirs.site["north_deg"], theirs.site["beds"]) == (10, [])
+    assert (beside.parent, beside.by, len(beside.site["beds"])) == (theirs, oak.organiser, 1)
+
+
+def test_the_same_drawing_sent_twice_is_saved_once(organiser, oak, draft):
+    site = {**draft.site, "beds": [mound(draft)]}
+    assert sent(organiser, oak, draft, site).json() == sent(organiser, oak, draft, site).json()
+    assert draft.conversion.drafts.count() == 1
+    assert now(draft) and draft.revision == 3  # opened, begun by the fixture, and this
+
+
+def test_a_kept_drawing_is_left_and_the_change_begins_the_next(organiser, oak):
+    kept = make_kept(oak)
+    site = {**kept.site, "north_deg": 90}
+    answer = organiser.post(
+        url(oak, kept), {"drawing": 0, "revision": 0, "site": json.dumps(site)}, headers={"Accept": "application/json"}
+    )
+    assert answer.json()["to"].endswith("?drawing=2")
+    kept.refresh_from_db()
+    assert kept.site.get("north_deg") is None
+    assert kept.conversion.drawing().site["north_deg"] == 90
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "nonsense",
+        "[]",
+        "null",
+        "[" * 5000,
+        '{"patches": 3}',
+        '{"patches": [{"uid": "x"}]}',
+        '{"beds": [{"uid": 1}]}',
+        '{"north_deg": "up"}',
+    ],
+)
+def test_a_drawing_that_cannot_be_read_is_refused_in_words(organiser, oak, draft, text):
+    before = draft.site
+    for path in ("", "try/"):
+        answer = organiser.post(
+            url(oak, draft, path), carried(draft, site=text), headers={"Accept": "application/json"}
+        )
+        assert answer.status_code == (422 if not path else 200)
+    assert now(draft) == before
+
+
+def test_a_name_of_a_corner_that_could_stand_in_no_address_is_refused(organiser, oak, draft):
+    site = json.loads(json.dumps(draft.site))
+    site["patches"][0]["corners"][0]["id"] = "A/../B"
+    assert sent(organiser, oak, draft, site).status_code == 422
+
+
+def test_more_than_a_hectare_is_refused_and_says_how_much_it_is(organiser, oak, draft):
+    site = json.loads(json.dumps(draft.site))
+    site["patches"][0]["corners"][1]["x"] = site["patches"][0]["corners"][2]["x"] = 4000
+    answer = sent(organiser, oak, draft, site)
+    assert answer.status_code == 422 and "24000.0 m²" in answer.json()["words"].replace(",", "").replace(" ", " ")
+    assert "24000" in tried(organiser, oak, draft, site)["says"].replace(",", "").replace(" ", "")
+
+
+def test_more_beds_than_a_drawing_can_hold_are_refused(organiser, oak, draft):
+    site = {**draft.site, "beds": [mound(draft) for _ in range(201)]}
+    assert "more than one drawing can hold" in sent(organiser, oak, draft, site).json()["words"]
+
+
+def test_a_tree_that_an_answer_put_there_still_follows_that_answer(organiser, oak, draft):
+    site = json.loads(json.dumps(draft.site))
+    site["patches"][0]["features"] = [{"kind": "tree", "x": 2, "y": 2, "trunk_m": 0.2, "label": "", "by": "visit"}]
+    save_site(draft=draft, revision=draft.revision, site=site, by=oak.organiser)
+    draft.refresh_from_db()
+    moved = json.loads(json.dumps(draft.site))
+    moved["patches"][0]["features"][0]["x"] = 2.5
+    sent(organiser, oak, draft, moved)
+    assert now(draft)["patches"][0]["features"][0] == {
+        "kind": "tree",
+        "x": 2.5,
+        "y": 2.0,
+        "trunk_m": 0.2,
+        "by": "visit",
+    }
+
+
+# ---- figures of what is not saved
+
+
+def test_figures_come_from_the_engine_with_what_they_differ_by(organiser, oak, draft):
+    told = tried(organiser, oak, draft, {**draft.site, "beds": [mound(draft)]})
+    rows = {row["key"]: row for row in told["figures"]}
+    assert rows["compost"]["by"].startswith("+")
+    assert rows["cover"]["by"] == ""
+    assert now(draft)["beds"] == []
+
+
+def test_a_bed_in_a_tree_ring_is_marked_at_the_bed(organiser, oak, draft):
+    site = json.loads(json.dumps({**draft.site, "beds": [mound(draft)]}))
+    site["patches"][0]["features"] = [{"kind": "tree", "x": 7.0, "y": 3.0, "trunk_m": 0.2}]
+    told = tried(organiser, oak, draft, site)
+    assert list(told["problems"]) == ["beds.0"] and "tree ring" in told["problems"]["beds.0"][0]
+    assert told["says"].startswith("Something does not fit")
+
+
+def test_sides_that_cross_are_said_and_not_sized(organiser, oak, draft):
+    site = json.loads(json.dumps(draft.site))
+    corners = site["patches"][0]["corners"]
+    corners[2]["x"], corners[3]["x"] = corners[3]["x"], corners[2]["x"]
+    told = tried(organiser, oak, draft, site)
+    assert told["figures"] == [] and told["problems"]
+    assert (
+        sent(organiser, oak, draft, site).status_code == 200
+    )  # kept as drawn; only keeping the plan asks for sound ground
+
+
+def test_a_side_of_400_m_is_asked_about_at_its_corner(organiser, oak, draft):
+    site = json.loads(json.dumps(draft.site))
+    site["patches"][0]["corners"][1]["x"] = site["patches"][0]["corners"][2]["x"] = 400
+    for corner in site["patches"][0]["corners"][:2]:
+        corner["y"] = 6
+    told = tried(organiser, oak, draft, site)
+    assert told["problems"]["patches.0.corners.0"] == ["A to B is 400.0 m long. Is that right?"]
+
+
+def test_the_words_of_every_kind_are_there_for_the_script():
+    told = board.spec("metric")
+    assert set(told["kinds"]) == set(KINDS)
+    assert all(told["words"].values())

@@ -1,0 +1,54 @@
+"""Two drawings of one yard beside each other."""
+
+from conversions.yards.actions import save_beside
+from tests.rows import make_open, make_site, make_yard, rectangle
+from tests.yards.test_plan import text
+
+
+def three(oak):
+    """A drawing, one made from it, and one more."""
+    draft = make_open(oak, None, rectangle("8", "6"), beds=False)
+    for width in ("7", "5"):
+        save_beside(draft=draft, site=make_site(rectangle(width, "6"), beds=False), by=oak.visitor)
+    return draft.conversion
+
+
+def test_two_of_three_are_picked_and_laid_beside_each_other(organiser, oak):
+    yard = three(oak)
+    page = text(organiser.get(oak.url(f"yards/{yard.pk}/plan/compare/?one=1&other=2")))
+    assert (
+        "<td>45.6 m²</td><td><b>39.9 m²</b></td>" in page
+    )  # 8 x 6 less the wall's strip of 8 x 0.3; 7 x 6 less 7 x 0.3
+    assert page.count('class="plan"') == 2 and page.count("<option") == 6
+
+
+def test_without_numbers_the_one_that_counts_stands_beside_the_newest_other(organiser, oak):
+    yard = three(oak)
+    page = text(organiser.get(oak.url(f"yards/{yard.pk}/plan/compare/?one=99&other=x")))
+    assert '<h2 id="h-one">Drawing 3</h2>' in page and '<h2 id="h-other">Drawing 2</h2>' in page
+    assert page.count("This one counts now") == 1
+
+
+def test_one_drawing_alone_leads_to_the_plan(organiser, oak):
+    draft = make_open(oak)
+    answer = organiser.get(oak.url(f"yards/{draft.conversion_id}/plan/compare/"))
+    assert answer.status_code == 302 and answer["Location"].endswith("/plan/")
+    assert organiser.get(oak.url(f"yards/{make_yard(oak, address='3 Elm Way').pk}/plan/compare/")).status_code == 302
+
+
+def test_a_drawing_that_is_not_sound_is_shown_and_cannot_be_used(organiser, oak):
+    draft = make_open(oak)
+    site = make_site(rectangle("8", "6"), beds=False)
+    site["patches"][0]["corners"][2], site["patches"][0]["corners"][3] = (
+        site["patches"][0]["corners"][3],
+        site["patches"][0]["corners"][2],
+    )
+    save_beside(draft=draft, site=site, by=oak.organiser)
+    page = text(organiser.get(oak.url(f"yards/{draft.conversion_id}/plan/compare/")))
+    assert page.count("Use this drawing") == 1 and "not sized" in page
+
+
+def test_comparing_asks_a_fixed_number_of_questions(organiser, oak, django_assert_max_num_queries):
+    yard = three(oak)
+    with django_assert_max_num_queries(12):
+        organiser.get(oak.url(f"yards/{yard.pk}/plan/compare/"))
