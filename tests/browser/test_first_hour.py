@@ -17,7 +17,7 @@ from conversions.groups.models import Group
 from conversions.quotes.models import Quote, Reply
 from conversions.yards.models import Conversion, Photo
 
-from .hand import Hand
+from .hand import Hand, answer_the_visit
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -65,19 +65,7 @@ def heic(tmp_path) -> str:
 
 def walk_the_yard(hand: Hand, tmp_path) -> None:
     page = hand.page
-    hand.follow("Book a visit")
-    hand.press("I am there now")
-    hand.press_here("The usual")
-    for box in page.locator('main [name="looked"]').all():
-        box.check()
-        hand.pressed += 1
-    answers = {
-        "say-right": "owners", "pipes-public": "marked", "pipes-own": "none", "septic-septic": "no",
-        "past-past": "none", "past-soil": "untested", "waters-minutes": "30 to 60", "waters-bend": "no",
-    }  # fmt: skip
-    for name, value in answers.items():
-        hand.choose(name, value)
-    hand.type("pipes-public-until", "2099-01-01")
+    answer_the_visit(hand)
     page.set_input_files('main [name="photo-left"]', big_jpeg(tmp_path))
     page.set_input_files('main [name="photo-middle"]', heic(tmp_path))
     hand.choose("photo-people", "none")

@@ -13,7 +13,7 @@ from conversions.quotes.models import Quote
 from conversions.yards.models import Photo
 
 from .conftest import findings
-from .hand import Hand, set_prices, sign_in
+from .hand import Hand, answer_the_visit, set_prices, sign_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -51,18 +51,7 @@ def write_enquiry(hand: Hand) -> None:
 
 def walk_the_yard(hand: Hand, tmp_path) -> None:
     page = hand.page
-    hand.follow("Book a visit")
-    hand.press("I am there now")
-    hand.press_here("The usual")
-    for box in page.locator('main [name="looked"]').all():
-        box.check()
-    answers = {
-        "say-right": "owners", "pipes-public": "marked", "pipes-own": "none", "septic-septic": "no",
-        "past-past": "none", "past-soil": "untested", "waters-minutes": "30 to 60", "waters-bend": "no",
-    }  # fmt: skip
-    for name, value in answers.items():
-        hand.choose(name, value)
-    page.locator('main [name="pipes-public-until"]').fill("2099-01-01")
+    answer_the_visit(hand)
     with page.expect_navigation():
         page.locator("main").get_by_role("button", name="Keep", exact=True).last.click()
     page.set_input_files('main [name="photo-left"]', a_picture(tmp_path))
