@@ -12,11 +12,11 @@ from django.utils.translation import ngettext
 from conversions.groups.models import Group, Member
 from conversions.people.models import Message
 
+from .need import SOON, URGENT
 from .telling import seen_by
 
 STUCK = datetime.timedelta(hours=1)  # an e-mail due that long has nobody to send it
 MOST = 60
-URGENT, SOON = 0, 1
 
 
 def to_tell(member: Member, url: Callable[..., str]) -> Iterator[dict[str, Any]]:

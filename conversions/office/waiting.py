@@ -18,7 +18,8 @@ from conversions.yards.hold_override import BANNER
 from conversions.yards.models import Conversion, Hold
 from conversions.yards.models.hold import WAITING
 
-URGENT, SOON, NEXT, LATER = range(4)
+from .need import NEXT, SOON, URGENT
+
 MOST = 60
 
 
