@@ -3,44 +3,11 @@
 import copy
 import math
 
-from django import forms
-from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from conversions.common import measures
-from conversions.groups.tenancy import GroupForm
-
-from .forms.fields import LengthField
 
 NEAR_M, NEAR_SHARE = 0.05, 0.01  # how far tape and sides may differ: common practice, no source
-
-
-class AcrossForm(GroupForm):
-    """From which corner to which, and what the tape says. Needs a patch with corners."""
-
-    start = forms.ChoiceField(label=gettext_lazy("From corner"))
-    end = forms.ChoiceField(label=gettext_lazy("To corner"))
-
-    def __init__(self, *args, patch: dict, **kwargs):
-        super().__init__(*args, auto_id=f"across_{patch['uid']}_%s", **kwargs)
-        self.patch = patch
-        letters = [corner["id"] for corner in patch.get("corners") or ()]
-        for name in ("start", "end"):
-            self.fields[name].choices = [(letter, letter) for letter in letters]
-        if len(letters) > 3:
-            self.initial = {"start": letters[0], "end": letters[2], **self.initial}
-        self.fields["tape"] = LengthField(
-            units=self.group.units,
-            label=_("The tape says"),
-            error_messages={"required": _("Write a length.")},
-        )
-
-    def clean(self) -> dict:
-        data = super().clean()
-        if data.get("start") and data.get("start") == data.get("end"):
-            raise ValidationError({"end": _("Pick two corners.")})
-        return data
 
 
 def with_across(document: dict, uid: str, data: dict) -> dict:

@@ -66,9 +66,7 @@ class _Rows:
             "number": number,
             "patch": patch,
             "across": acrosses.said(patch, self.units),
-            "adds": [
-                (code, KINDS[code].words) for code in ADDS if code != "across" or patch["corners"]
-            ],
+            "adds": [(code, KINDS[code].words) for code in ADDS if code != "across" or patch["corners"]],
             "things": [self.thing(*found, patch) for found in board.things(self.document, number)],
         }
 

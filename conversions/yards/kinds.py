@@ -129,5 +129,16 @@ KINDS = {
 }  # fmt: skip
 BEDS = ("mounded", "along", "framed", "pocket")
 MARKS = ("tap", "heap", "downspout")
-PUT = ("corner", "mounded", "along", "framed", "pocket", "tree", "line", "hole", *MARKS, "north")  # the row of materials
+PUT = (
+    "corner",
+    "mounded",
+    "along",
+    "framed",
+    "pocket",
+    "tree",
+    "line",
+    "hole",
+    *MARKS,
+    "north",
+)  # the row of materials
 WHERE = {**dict.fromkeys(("tree", "line", "hole"), "features"), **dict.fromkeys(MARKS, "marks")}

@@ -10,8 +10,8 @@ from conversions.common import measures
 from conversions.groups.models import Group, Member
 
 from . import acrosses, measure, sketch, walk
-from .acrosses import AcrossForm
 from .drawing import plan_svg
+from .forms import AcrossForm
 from .steps import DRAWERS
 
 REST = tuple(key for key in measure.LABELS if key not in measure.SHOWN)

@@ -1,5 +1,6 @@
 """What people type about a yard: the enquiry, and the walk round the edge."""
 
+from .across import AcrossForm
 from .bed import BedForm
 from .enquiry import EnquiryForm, YardForm, yard_values
 from .ground import SameGroundForm
@@ -8,6 +9,6 @@ from .person import ReachForm
 from .settings import SettingsForm
 
 __all__ = [
-    "BedForm", "EnquiryForm", "PatchForm", "ReachForm", "SameGroundForm", "SettingsForm", "YardForm", "side_data",
+    "AcrossForm", "BedForm", "EnquiryForm", "PatchForm", "ReachForm", "SameGroundForm", "SettingsForm", "YardForm", "side_data",
     "yard_values",
 ]  # fmt: skip

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_POST
 
 from conversions.groups.tenancy import open_to
 
-from .. import acrosses, board, differences, drawn, limits, measure, retyping
+from .. import acrosses, board, differences, drawn, limits, measure, retyping, settling
 from ..board_page import board_context
 from .desk import Desk, desk, store, to_board, to_both
 
@@ -59,7 +59,7 @@ def _again(request: HttpRequest, at: Desk, document: dict, errors: dict[str, str
 def _save(request: HttpRequest, at: Desk, document: dict) -> HttpResponse:
     if said := limits.refused(document, request.group.units):
         return _refuse(request, at, document, said)
-    draft, theirs = store(request, at, retyping.settled(document, at.document))
+    draft, theirs = store(request, at, settling.settled(document, at.document))
     if theirs:
         return to_both(request, theirs, draft)
     messages.success(request, _("Saved."))

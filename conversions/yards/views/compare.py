@@ -9,8 +9,9 @@ from conversions.groups.tenancy import fetch, open_to
 from conversions.groups.ways import go
 
 from .. import measure
-from ..acrosses import AcrossForm, with_across
+from ..acrosses import with_across
 from ..drawing import plan_svg
+from ..forms import AcrossForm
 from ..models import Conversion, Draft
 from ..shown import plan_context
 from .desk import desk, problem_words, save

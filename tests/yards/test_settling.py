@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from conversions import sizing
-from conversions.yards import retyping, sketch
+from conversions.yards import settling, sketch
 from tests.rows import make_site, rectangle
 
 
@@ -27,7 +27,7 @@ def test_an_outline_begins_at_its_own_lower_left_and_what_stands_on_it_moves_alo
     site, before = drawn((1, 8), (7, 8), (7, 2), (1, 2), beds=[bed, curved])
     site["patches"][0]["features"] = [{"kind": "line", "service": "gas", "points": [[1, 2], [7, 8]]}]
     site["patches"][0]["marks"] = [{"kind": "tap", "x": 0.5, "y": 8.0}]
-    out = retyping.settled(site, before)
+    out = settling.settled(site, before)
     patch = out["patches"][0]
     assert [(c["x"], c["y"]) for c in patch["corners"]] == [(0, 6), (6, 6), (6, 0), (0, 0)]
     assert (out["beds"][0]["x"], out["beds"][0]["y"]) == (2, 1)
@@ -40,7 +40,7 @@ def test_corners_drawn_anticlockwise_run_clockwise_and_each_side_keeps_what_lies
     site, before = drawn((0, 0), (6, 0), (6, 4), (0, 4))
     for corner, beyond in zip(site["patches"][0]["corners"], ("kerb", "drive", "house", "fence"), strict=True):
         corner["beyond"] = beyond
-    patch = retyping.settled(site, before)["patches"][0]
+    patch = settling.settled(site, before)["patches"][0]
     sides = {
         frozenset([(a["x"], a["y"]), (b["x"], b["y"])]): a["beyond"]
         for a, b in zip(patch["corners"], patch["corners"][1:] + patch["corners"][:1], strict=True)
@@ -58,7 +58,7 @@ def test_a_side_neither_of_whose_ends_moved_keeps_the_length_as_it_was_typed():
     site = make_site(rectangle("9", "6"), beds=False)
     before = copy.deepcopy(site)
     site["patches"][0]["corners"][1]["x"] = 8.0
-    patch = retyping.settled(site, before)["patches"][0]
+    patch = settling.settled(site, before)["patches"][0]
     assert [corner["typed"] for corner in patch["corners"]] == ["", "", "9", "6"]
     assert patch["typed"] == {}
 
@@ -68,7 +68,7 @@ def test_what_was_measured_across_stays_when_a_corner_moves():
     site["patches"][0]["typed"]["measured"] = [{"from": "A", "to": "C", "tape_m": 10.8}]
     before = copy.deepcopy(site)
     site["patches"][0]["corners"][1]["x"] = 8.0
-    assert retyping.settled(site, before)["patches"][0]["typed"]["measured"] == [
+    assert settling.settled(site, before)["patches"][0]["typed"]["measured"] == [
         {"from": "A", "to": "C", "tape_m": 10.8}
     ]
 
@@ -86,7 +86,7 @@ def test_a_circle_drawn_wider_keeps_its_size_as_if_typed():
     site["patches"] = [patch]
     before = copy.deepcopy(site)
     site["patches"][0]["circle"]["diameter"] = 5.0
-    out = retyping.settled(site, before)["patches"][0]
+    out = settling.settled(site, before)["patches"][0]
     assert out["circle"] == {"x": 2.5, "y": 2.5, "diameter": 5.0, "beyond": "open", "typed": "5 m"}
     assert out["typed"]["lengths"] == {"across": "5 m"}
 
@@ -97,7 +97,7 @@ def test_a_patch_without_a_name_or_with_anothers_gets_one_of_its_own():
     )
     before = copy.deepcopy(site)
     site["patches"][0]["label"], site["patches"][1]["label"] = " ", "Front lawn"
-    assert [patch["label"] for patch in retyping.settled(site, before)["patches"]] == ["Front lawn", "Front lawn 2"]
+    assert [patch["label"] for patch in settling.settled(site, before)["patches"]] == ["Front lawn", "Front lawn 2"]
 
 
 @given(st.lists(st.tuples(st.integers(-40, 40), st.integers(-40, 40)), min_size=3, max_size=8, unique=True))
@@ -112,7 +112,7 @@ def test_settling_changes_neither_area_nor_lengths_and_twice_is_once(points):
             round(abs(complex(*a) - complex(*b)), 6) for a, b in zip(spots, spots[1:] + spots[:1], strict=True)
         )
 
-    once = retyping.settled(site, before)
+    once = settling.settled(site, before)
     assert lengths(shape(once["patches"][0])) == lengths(shape(site["patches"][0]))
-    assert retyping.settled(once, before)["patches"] == once["patches"]
+    assert settling.settled(once, before)["patches"] == once["patches"]
     assert min(x for x, _y in shape(once["patches"][0])) == 0 == min(y for _x, y in shape(once["patches"][0]))
