@@ -1,9 +1,11 @@
 """The crew sheet, read back from the PDF as it would be printed."""
 
+import uuid
 from datetime import timedelta
 from io import BytesIO
 
 import pytest
+from django.utils import timezone
 from pypdf import PdfReader
 
 from conversions.builds import actions, crewsheet, jobs
@@ -11,8 +13,10 @@ from conversions.builds.agreed import papers_of
 from conversions.builds.models import Day
 from conversions.common import measures
 from conversions.people.models import Person
-from tests.builds.rows import answer_all, make_agreed, make_day
-from tests.rows import make_yard, rectangle
+from conversions.quotes.models import Quote
+from conversions.yards.actions import keep_draft, open_draft, save_site
+from tests.builds.rows import answer_all, made, make_agreed, make_day
+from tests.rows import make_site, make_yard, rectangle
 
 
 @pytest.fixture
@@ -73,6 +77,28 @@ def test_the_sheet_is_two_pages_with_all_a_crew_needs(oak, day):
     ):
         assert said in text, said
     assert day.rain_on.strftime("%-d %b") in text
+
+
+def test_a_yard_of_three_beds_and_three_pockets_still_goes_on_two_pages(oak):
+    """Thirteen pegs: two frames with four corners each, the two ends of a mound, three pockets."""
+    ground, yard = rectangle("12", "8"), make_yard(oak)
+    on = {"patch": ground["uid"]}
+    frame = {**on, "kind": "framed", "length_m": 2.4, "width_m": 1.2, "height_m": 0.2, "board_m": 0.038}
+    mound = {**on, "kind": "mounded", "length_m": 4.0, "width_m": 1.2, "height_m": 0.15, "ends": "round"}
+    hole = {**on, "kind": "pocket", "top_m": 0.4, "bottom_m": 0.2, "height_m": 0.2}
+    laid = [(frame, 2.5, 6.0), (frame, 2.5, 2.0), (mound, 7.5, 2.5), *((hole, x, 5.0) for x in (6.0, 7.0, 8.0))]
+    beds = [bed | {"uid": str(uuid.uuid4()), "x": x, "y": y} for bed, x, y in laid]
+    draft = open_draft(conversion=yard, by=oak.organiser)
+    draft = save_site(draft=draft, revision=1, site=make_site(ground, beds=False) | {"beds": beds}, by=oak.organiser)
+    draft = keep_draft(draft=draft, revision=draft.revision, by=oak.organiser)
+    frozen = {"site": draft.site, "takeoff": draft.takeoff}
+    values = {"state": "accepted", "version": 1, "sent_at": timezone.now(), "made_by": oak.organiser, "frozen": frozen}
+    made(Quote(group=oak.group, conversion=yard, draft=draft, valid_until=oak.today, **values))
+    answer_all(oak, yard)
+    day = fresh(make_day(oak, yard, on=oak.today + timedelta(days=5)))
+    pdf = read(day)
+    assert len(crewsheet.context(day)["yards"][0]["pegs"]) == 13 and len(pdf.pages) == 2
+    assert "Framed bed, corner h" in text_of(pdf) and "string 0.60 m" in text_of(pdf)
 
 
 def test_nobodys_number_goes_round_the_crew(oak, day):
