@@ -13,7 +13,8 @@ from conversions.quotes.book_actions import set_price
 from conversions.quotes.models import Quote
 from conversions.quotes.proposal import offer, paper_of, prepare
 from conversions.yards import sketch, walk
-from conversions.yards.actions import keep_draft, open_draft, save_site, take_enquiry
+from conversions.yards.actions import keep_draft, open_draft, save_site
+from conversions.yards.enquiries import take_enquiry
 from conversions.yards.models import Conversion, Draft
 
 # ---- yards

@@ -28,7 +28,7 @@ from conversions.visits import actions as visits
 from conversions.visits.models import Visit
 from conversions.visits.questions import QUESTIONS
 from conversions.yards import actions as yards
-from conversions.yards import sketch, walk
+from conversions.yards import enquiries, sketch, walk
 from conversions.yards.models import Conversion
 
 from .close_day import close_day, papers
@@ -136,7 +136,7 @@ class Steps:
         self, on: datetime.date, name: str, reach: str, address: str, tenure: str = "own", **more
     ) -> Conversion:
         with at(on):
-            return yards.take_enquiry(
+            return enquiries.take_enquiry(
                 group=self.group, by=self.mina, name=name, reach=reach, address=address, tenure=tenure, **more
             )
 

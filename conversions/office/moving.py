@@ -19,7 +19,7 @@ from conversions.people import outbox
 from conversions.people.history import note_event
 from conversions.people.models import Link, Message, Person
 from conversions.visits.actions import finish_visit
-from conversions.yards.actions import take_enquiry
+from conversions.yards.enquiries import take_enquiry
 from conversions.yards.models import Conversion, GateCode, Household
 
 

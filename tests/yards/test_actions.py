@@ -8,7 +8,8 @@ from django.core.exceptions import ValidationError
 
 from conversions.groups.tenancy import Stale
 from conversions.yards import sketch
-from conversions.yards.actions import keep_draft, open_draft, save_beside, save_site, start_again, take_back
+from conversions.yards.actions import keep_draft, open_draft, save_beside, save_site, take_back
+from conversions.yards.enquiries import start_again
 from conversions.yards.models import Conversion, Patch
 from tests.rows import HOUSE_AND_PAVING, make_kept, make_open, make_site, make_yard, rectangle
 

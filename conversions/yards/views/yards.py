@@ -17,7 +17,7 @@ from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people.models import Message
 
-from .. import actions, measure, pictures, same_ground, steps
+from .. import enquiries, measure, pictures, same_ground, steps
 from ..drawing import plan_svg
 from ..forms import EnquiryForm, SameGroundForm, YardForm, yard_values
 from ..models import Conversion
@@ -111,9 +111,9 @@ def enquiry(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         data = {key: value for key, value in form.cleaned_data.items() if key != "known"}
         try:
-            row = actions.take_enquiry(group=request.group, by=request.member, **data)
+            row = enquiries.take_enquiry(group=request.group, by=request.member, **data)
             return go(request, "yard", pk=row.pk)
-        except actions.AlreadyKept as kept:
+        except enquiries.AlreadyKept as kept:
             form.add_error(None, _("You kept an enquiry from this page before. Keep again to write down another one."))
             form.kept_before = kept.conversion
             form.data = form.data.copy()
@@ -136,7 +136,7 @@ def again(request: HttpRequest, pk: int) -> HttpResponse:
     except ValueError:
         uid = None
     try:
-        new = actions.start_again(conversion=row, by=request.member, uid=uid)
+        new = enquiries.start_again(conversion=row, by=request.member, uid=uid)
     except ValidationError as error:
         messages.error(request, " ".join(error.messages))
         return go(request, "yard", pk=pk)
@@ -151,7 +151,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict = {}
     if request.method == "POST" and form.is_valid():
         try:
-            actions.change_yard(conversion=row, **form.cleaned_data)
+            enquiries.change_yard(conversion=row, **form.cleaned_data)
             return go(request, "yard", pk=row.pk)
         except Stale:
             context = _both(request, row, form)
