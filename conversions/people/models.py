@@ -10,6 +10,8 @@ from django.utils.translation import gettext_lazy as _
 from conversions.common.fold import digits, fold
 from conversions.groups.tenancy import Grouped, GroupedQuerySet
 
+from .models_event import Appended
+from .models_event import Event as Event
 from .models_invite import Invite as Invite
 
 
@@ -125,18 +127,6 @@ class Link(Grouped):
         ]
 
 
-class Appended(Grouped):
-    """A row that is only ever added: what holds now is told by the newest one."""
-
-    class Meta(Grouped.Meta):
-        abstract = True
-
-    def save(self, *args, **kwargs) -> None:
-        if not self._state.adding:
-            raise TypeError(f"{type(self).__name__} rows are added, never changed")
-        super().save(*args, **kwargs)
-
-
 class Consent(Appended):
     """What somebody said when they were asked. No row means not asked, and not asked means no."""
 
@@ -245,69 +235,3 @@ class Message(Grouped):
     def what(self) -> str:
         """What it is about, in words."""
         return str(self.KINDS.get(self.kind, self.kind))
-
-
-class Event(Appended):
-    """What happened, for whoever asks later who did it and when."""
-
-    VERBS = {
-        "person-changed": _("changed"),
-        "consent-yes": _("said yes to something"),
-        "consent-no": _("said no to something"),
-        "quote-sent": _("quote sent"),
-        "reply-yes": _("they said yes"),
-        "reply-no": _("they said no"),
-        "reply-talk": _("they would like to talk"),
-        "reply-withdraw": _("they changed their mind"),
-        "payment": _("money written down"),
-        "day-changed": _("day changed"),
-        "day-confirmed": _("day is on"),
-        "day-planned": _("day not sure any more"),
-        "day-moved": _("day moved"),
-        "day-cancelled": _("day called off"),
-        "day-closed": _("day closed"),
-        "care-sheet": _("care sheet made"),
-        "reply-taken-back": _("an answer was taken back"),
-        "enquiry-taken-back": _("an enquiry was taken back"),
-        "day-reopened": _("day opened again"),
-        "withdrawn": _("they changed their mind, and everything was released"),
-        "taken-up": _("taken up again"),
-        "not-now": _("not now"),
-        "hold-opened": _("something to wait for"),
-        "hold-open": _("it blocks again"),
-        "hold-asked": _("asked, no answer yet"),
-        "hold-cleared": _("cleared"),
-        "hold-refused": _("refused"),
-        "hold-not-needed": _("not needed"),
-        "hold-overridden": _("set aside"),
-        "hold-override-asked": _("asked to set it aside"),
-        "group-started": _("started the group"),
-        "joined": _("came in"),
-        "left": _("left the group"),
-        "removed": _("was removed from the group"),
-        "roles-changed": _("has new roles"),
-        "numbers-changed": _("our numbers changed"),
-    }
-    OF_THE_GROUP = ("group-started", "joined", "left", "removed", "roles-changed", "numbers-changed")
-    at = models.DateTimeField(default=timezone.now)
-    by = models.ForeignKey("groups.Member", models.RESTRICT, null=True, blank=True, related_name="+")  # null: a link
-    person = models.ForeignKey(Person, models.CASCADE, null=True, blank=True, related_name="events")
-    conversion_id = models.PositiveBigIntegerField(null=True, blank=True, db_index=True)
-    day_id = models.PositiveBigIntegerField(null=True, blank=True, db_index=True)
-    verb = models.CharField(max_length=24)
-    words = models.CharField(max_length=300, blank=True)
-    changed = models.JSONField(default=dict, blank=True)  # plain fields: {name: [old, new]}; personal ones: {name: []}
-
-    personal = ("words", "changed")
-    plain = ("verb",)
-
-    class Meta(Appended.Meta):
-        ordering = ["-at", "-pk"]
-
-    @property
-    def told(self) -> str:
-        """What happened, in words; of changes also which fields."""
-        words = str(self.VERBS.get(self.verb, self.verb))
-        fields = {field.name: str(field.verbose_name) for field in Person._meta.fields} if self.person_id else {}
-        names = ", ".join(sorted(fields.get(name, name.replace("_", " ")) for name in self.changed))
-        return f"{words}: {names}" if names else words
