@@ -68,7 +68,7 @@ MAY_OPEN = {
     "plan-settings": VISITORS,
     "plan-numbers": VISITORS,
     "plan-try": VISITORS,
-    **dict.fromkeys(("plan-board", "plan-board-try", "plan-compare", "plan-across"), VISITORS),
+    **dict.fromkeys(("plan-board", "plan-board-offline", "plan-board-try", "plan-compare", "plan-across"), VISITORS),
     "plan-print": VISITORS,
     "plan-queue": VISITORS,
     "plan-back": VISITORS,

@@ -35,6 +35,7 @@ urlpatterns = [
     path(f"{PLAN}queue/", queue.queue, name="plan-queue"),
     path(f"{PLAN}try/", plan.try_out, name="plan-try"),
     path(f"{PLAN}draw/", board.page, name="plan-board"),
+    path(f"{PLAN}draw/offline/", board.offline, name="plan-board-offline"),
     path(f"{PLAN}draw/try/", board.try_board, name="plan-board-try"),
     path(f"{PLAN}compare/", compare.compare, name="plan-compare"),
     path(f"{PLAN}print/", plan_print.plan_print, name="plan-print"),

@@ -7,12 +7,13 @@ from io import BytesIO
 import pytest
 from django.utils import timezone
 from PIL import Image
+from playwright.sync_api import expect
 
 from conversions.visits.actions import book_visit
 from conversions.visits.models import Entry, Visit
 from conversions.yards.models import Draft, Photo
 from tests.browser.hand import sign_in
-from tests.rows import make_yard
+from tests.rows import make_open, make_yard, rectangle
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -274,3 +275,36 @@ def test_what_is_kept_while_other_things_go_up_goes_up_with_the_same_press(walke
     with page.expect_navigation():
         page.get_by_role("button", name="Keep the pictures").click()
     assert Photo.everywhere.count() == 1 and Entry.everywhere.count() == 1
+
+
+def test_a_drawing_opened_today_opens_again_without_signal_and_is_saved_once_when_it_is_back(walker, oak, visit):
+    draft = make_open(oak, visit.conversion, rectangle("8", "6"), beds=False)
+    page = walker.new_page()
+    sign_in(page, oak, "visitor")
+    address = oak.url(f"yards/{visit.conversion_id}/plan/draw/")
+    page.goto(address)
+    until = time.monotonic() + 20
+    while not page.evaluate("path => caches.match(path).then(Boolean)", f"{address}offline/"):
+        assert time.monotonic() < until, "the phone keeps no page of this drawing"
+        page.wait_for_timeout(100)
+    page.close()
+    walker.set_offline(True)
+    page = walker.new_page()
+    page.goto(f"{address}?drawing=1")
+    told = page.locator("main").inner_text()
+    assert "Without signal" in told and not any(word in told for word in ("Sol", "Marin", "555", "Upper Fold"))
+    page.locator('details[data-thing="patches.0.corners.1"] summary').click()
+    page.locator('[name="patches.0.corners.1.x"]').fill("7.5")
+    expect(page.locator("[data-says]")).to_contain_text("46.5 m²")  # (8 + 7.5) / 2 x 6
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator("[data-says]")).to_contain_text("waits on this phone")
+    page.close()
+    page = walker.new_page()
+    page.goto(address)
+    expect(page.locator("[data-says]")).to_contain_text("still on this phone")
+    walker.set_offline(False)
+    page.get_by_role("button", name="Save").click()
+    page.wait_for_url("**/plan/draw/?drawing=1")
+    draft.refresh_from_db()
+    assert draft.site["patches"][0]["corners"][1]["x"] == 7.5
+    assert draft.saves.count() == 3 and draft.conversion.drafts.count() == 1

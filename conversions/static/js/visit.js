@@ -1,6 +1,7 @@
 // The visit page: every answer, note and picture is kept on this phone as it is made, goes up by itself while the page is
 // open, and comes back into the form when the page is opened again. Without this script the form is sent as a whole.
 import { showCalled } from "./parts/called.js";
+import { keepPage } from "./parts/offline.js";
 import { all, drop, put } from "./parts/queue.js";
 import { asksAgain, onRetake } from "./parts/retake.js";
 import { SENT } from "./parts/sender.js";
@@ -241,15 +242,5 @@ if (form) {
   restore().then(() => { showCalled(form); return keepTrying(visit, heard); }).catch(() => { isPlain = true; });
   keepWalks(document, keepWalk);
   onRetake(form, visit, { shown, keepThis: async (people) => { await keep(() => keepPeople(people)); goUpSoon(); } });
-  keepPage();
-}
-
-// The same visit without a name on it, for when there is no signal here.
-async function keepPage() {
-  if (!("serviceWorker" in navigator) || !form.dataset.offline) return;
-  await navigator.serviceWorker.register("/sw.js");
-  const { active } = await navigator.serviceWorker.ready;
-  const used = performance.getEntriesByType("resource").map((entry) => entry.name).filter((name) => name.includes("/static/"));
-  active.postMessage({ page: new URL(form.dataset.offline, location.href).href, files: [...new Set(used)] });
-  navigator.storage?.persist?.();
+  if (form.dataset.offline) keepPage(form.dataset.offline);
 }

@@ -4,7 +4,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_GET, require_POST
 
 from conversions.groups.tenancy import open_to
 
@@ -23,6 +23,15 @@ def page(request: HttpRequest, pk: int) -> HttpResponse:
     if request.headers.get("Accept") == "application/json" and answer.status_code == 302:
         return JsonResponse({"to": answer["Location"]})
     return answer
+
+
+@open_to("visitor")
+@require_GET
+def offline(request: HttpRequest, pk: int) -> HttpResponse:
+    """The board as a phone may keep it for a day: the drawing, and no name, number, address or code of anybody."""
+    at = desk(request, pk)
+    context = board_context(at, request.group) | {"is_offline": True, "group": request.group}
+    return render(request, "yards/plan_board_offline.html", context)
 
 
 def _drawn(request: HttpRequest, at: Desk) -> HttpResponse:

@@ -29,7 +29,7 @@ export class Past {
 export class Shelf {
   constructor(form) {
     const { yard, member } = form.dataset;
-    this.key = `drawing ${location.pathname} ${yard} ${form.elements.drawing.value} ${member}`;
+    this.key = `drawing ${yard} ${form.elements.drawing.value} ${member}`;
   }
 
   // False where this phone has no room.

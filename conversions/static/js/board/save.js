@@ -13,12 +13,9 @@ export class Saver {
     this.shelf.keep(site, this.form.elements.revision.value);
     const limit = new AbortController();
     const clock = setTimeout(() => limit.abort(), PATIENCE);
-    const body = new FormData();
-    for (const name of ["csrfmiddlewaretoken", "drawing", "revision"]) body.append(name, this.form.elements[name].value);
-    body.append("site", JSON.stringify(site));
     try {
-      const headers = { Accept: "application/json" };
-      const answer = await fetch(location.href, { method: "POST", body, headers, credentials: "same-origin", redirect: "manual", signal: limit.signal });
+      let answer = await this.send(site, limit.signal);
+      if (answer.status === 403 && (await this.isStillMine(limit.signal))) answer = await this.send(site, limit.signal);
       this.isWaiting = false;
       if (answer.type === "opaqueredirect" || answer.status === 403) return this.say(this.words.signed);
       const told = await answer.json().catch(() => ({}));
@@ -32,5 +29,23 @@ export class Saver {
       clearTimeout(clock);
       this.isSending = false;
     }
+  }
+
+  send(site, signal) {
+    const body = new FormData();
+    for (const name of ["csrfmiddlewaretoken", "drawing", "revision"]) body.append(name, this.form.elements[name].value);
+    body.append("site", JSON.stringify(site));
+    const headers = { Accept: "application/json" };
+    return fetch(this.form.action, { method: "POST", body, headers, credentials: "same-origin", redirect: "manual", signal });
+  }
+
+  // A page kept on the phone carries an old token: whose session is it now, and what is its token?
+  async isStillMine(signal) {
+    const answer = await fetch(this.form.dataset.session, { credentials: "same-origin", redirect: "manual", signal });
+    if (!answer.ok) return false;
+    const { csrf, member } = await answer.json();
+    if (String(member) !== this.form.dataset.member) return false;
+    this.form.elements.csrfmiddlewaretoken.value = csrf;
+    return true;
   }
 }
