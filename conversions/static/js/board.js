@@ -10,6 +10,7 @@ import { Saver } from "./board/save.js";
 import { add, addAcross, at, bounds, cornerAfter, cornerAt, fewest, newPatch, outline, remove, round, split } from "./board/site.js";
 
 const NEAR = 7; // pixels at which a corner falls into line with another one
+const ON = 12; // pixels within which a point of a line is put onto another point
 const FOOT = 0.3048;
 const STEPS = { metric: { grid: 0.1, small: 0.1, large: 1 }, imperial: { grid: FOOT / 4, small: FOOT / 12, large: FOOT } };
 const AGAIN = new Set(["corner", "pocket"]); // put one after the other; after anything else the hand moves again
@@ -246,11 +247,15 @@ class Board {
     this.redraw();
   }
 
-  // A tap on a point: taken hold of, or one more point of the line being drawn.
-  press(path) {
+  // A tap on a point: taken hold of; while something is put, it goes where the finger is, or onto the point itself.
+  press(path, pixel) {
     const one = this.grips.find((grip) => grip.path === path);
-    if (one && (this.isNew || this.spec.kinds[this.put]?.points)) this.place([...one.at]);
-    else this.choose(path);
+    const isPutting = this.isNew || (this.put && !(this.put === "corner" && one?.kind === "corner"));
+    if (!one || !isPutting || !(pixel || this.spec.kinds[this.put]?.points)) return this.choose(path);
+    const [x, y] = this.view.at(one.at);
+    const isOnIt = !pixel || Math.hypot(pixel[0] - x, pixel[1] - y) < ON;
+    if (isOnIt && this.spec.kinds[this.put]?.points) return this.place([...one.at]);
+    return this.place(this.near(this.view.from(pixel ?? [x, y])));
   }
 
   choose(path) {

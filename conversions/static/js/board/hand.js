@@ -5,6 +5,8 @@ const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowD
 
 export function listen(svg, board) {
   let held = null; // {path, from, id, hasMoved}
+  let down = null; // where a finger came down on the ground: its click may be drawn to a handle near by
+  let isSpent = false; // the click that follows a drag or a choice is not a tap on the ground, however late it comes
 
   const spot = ({ clientX, clientY }) => {
     const box = svg.getBoundingClientRect();
@@ -13,6 +15,8 @@ export function listen(svg, board) {
 
   svg.addEventListener("pointerdown", (event) => {
     const path = event.button === 0 && event.target.closest("[data-hold]")?.dataset.hold;
+    down = path ? null : spot(event);
+    isSpent = false;
     if (!path) return;
     held = { path, from: spot(event), id: event.pointerId, hasMoved: false };
     svg.setPointerCapture(event.pointerId);
@@ -29,21 +33,20 @@ export function listen(svg, board) {
 
   const release = (event) => {
     if (!held || event.pointerId !== held.id) return;
-    const { path, hasMoved } = held;
+    const { path, hasMoved, from } = held;
     held = null;
     if (hasMoved) board.letGo(event.type === "pointerup");
-    else if (event.type === "pointerup") board.press(path);
-    svg.dataset.ignore = "1"; // the click that follows a drag or a choice is not a tap on the ground
-    setTimeout(() => delete svg.dataset.ignore);
+    else if (event.type === "pointerup") board.press(path, from);
+    isSpent = true;
   };
   svg.addEventListener("pointerup", release);
   svg.addEventListener("pointercancel", release);
 
   svg.addEventListener("click", (event) => {
-    if (svg.dataset.ignore) return;
+    if (isSpent && event.detail) return;
     const path = event.target.closest("[data-hold]")?.dataset.hold;
-    if (path) board.press(path); // a press from a helper program, without a pointer
-    else board.tap(spot(event), event.target.closest("[data-thing]")?.dataset.thing);
+    if (path) board.press(path, event.detail ? down ?? spot(event) : undefined); // no detail: a helper program's press
+    else board.tap(down ?? spot(event), event.target.closest("[data-thing]")?.dataset.thing);
   });
 
   svg.addEventListener("keydown", (event) => {

@@ -19,7 +19,7 @@ export function at(site, path) {
 
 export function split(path) {
   const dot = path.lastIndexOf(".");
-  return [path.slice(0, dot), path.slice(dot + 1)];
+  return [path.slice(0, Math.max(dot, 0)), path.slice(dot + 1)]; // "north_deg" stands in the document itself
 }
 
 export function put(site, path, value) {
