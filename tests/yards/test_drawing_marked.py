@@ -1,12 +1,15 @@
 """Marked lines on the plan: the colours of the public code, seen in colour and told apart by word without it."""
 
 import re
+import subprocess
 
 import pytest
+from PIL import ImageFont
 
 from conversions import sizing
 from conversions.yards.drawing import plan_svg
 from conversions.yards.drawing.marked import CASING, CORE, NAMES
+from conversions.yards.drawing.sheet import Sheet
 from conversions.yards.drawing.textures import INK, SERVICE
 
 from .drawn import SVG, patch, read_svg, site, sized, words_in
@@ -80,6 +83,16 @@ def test_in_black_and_white_the_word_alone_says_what_runs_there(service):
     assert str(NAMES[service]) in words_in(svg)
     if service != "proposed":
         assert SERVICE[service] not in str(svg)
+
+
+@pytest.mark.parametrize("service", CODE)
+def test_no_word_is_wider_than_its_plate(service):
+    """Measured in the face that the papers are set in."""
+    found = subprocess.run(["fc-match", "-f", "%{file}", "Open Sans:semibold"], check=True, capture_output=True)
+    words, sheet = str(NAMES[service]), Sheet("a", 12.8)
+    long = ImageFont.truetype(found.stdout.decode(), 1000).getlength(words) * sheet.high(0.9) / 1000
+    wide, _high = sheet.plate_size(words, 0.9)
+    assert long < wide < long + 3 * sheet.size
 
 
 def test_no_two_kinds_of_the_code_share_a_word():

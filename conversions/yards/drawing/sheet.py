@@ -29,8 +29,13 @@ def n(value: float) -> str:
 
 def word_width(words: str, size: float) -> float:
     """About how wide words run in semibold; a little too wide rather than too narrow."""
-    ems = sum(1.0 if unicodedata.east_asian_width(c) in "WF" else 0.3 if c in " .,:;'iljI|" else 0.6 for c in words)
-    return ems * size
+    return size * sum(_ems(c) for c in words)
+
+
+def _ems(c: str) -> float:
+    if unicodedata.east_asian_width(c) in "WF":
+        return 1.0
+    return 0.3 if c in " .,:;'iljI|" else 0.7 if c.isupper() else 0.6
 
 
 def upright(degrees: float) -> float:
