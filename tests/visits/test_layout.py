@@ -285,8 +285,10 @@ def test_a_drawing_somebody_else_saved_meanwhile_is_shown_beside_this_one(lawn, 
     save_site(draft=lawn.draft, revision=seen, site=site, by=oak.visitor)
     lawn.told("30 to 60")
     lawn.press(revision=seen)
-    assert lawn.answer.status_code == 409
-    assert (lawn.draft.site["beds"], lawn.draft.site["soil"]) == ([], "heavy")
+    assert lawn.answer.request["PATH_INFO"].endswith("/plan/compare/")
+    theirs, mine = lawn.yard.drafts.order_by("number")
+    assert (theirs.site["beds"], theirs.site["soil"]) == ([], "heavy")
+    assert mine.site["beds"] and mine.parent == theirs
 
 
 def test_two_presses_lay_it_out_once(lawn):
