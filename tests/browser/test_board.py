@@ -1,14 +1,20 @@
 """The drawing board on a phone: a finger, the list alone, keys alone, no signal, no room, two people at once."""
 
+import time
+
 import pytest
 from playwright.sync_api import expect
 
 from conversions.yards.actions import open_draft, save_site
-from conversions.yards.models import Draft
-from tests.rows import make_yard
+from conversions.yards.drawing.textures import SERVICE
+from conversions.yards.kinds import KINDS
+from conversions.yards.models import Draft, DraftSave
+from tests.rows import make_open, make_yard, rectangle
 from tests.sizing.yards import worked
 
-from .easel import open_board
+from .conftest import findings
+from .easel import Easel, metres, open_board
+from .hand import sign_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -151,3 +157,231 @@ def test_a_bed_on_a_lawn_is_drawn_and_saved_by_keys_alone(phone, oak):
     draft = Draft.everywhere.get()
     assert draft.takeoff["figures"]["measured"]["value"] == pytest.approx(19.5)
     assert [bed["kind"] for bed in draft.site["beds"]] == ["mounded"]
+
+
+# ---- a finger
+
+
+@pytest.fixture
+def lawn(oak):
+    """A yard with a drawing of one front lawn, 8.6 by 6 m, and nothing on it."""
+    draft = make_open(oak, None, rectangle(), beds=False)
+    return draft
+
+
+def side(board: Easel, n: int):
+    """The length written along one side; each stands twice, once as its own white rim."""
+    return board.page.locator("svg.drawing .tape:not(.halo)").nth(n)
+
+
+def test_a_dragged_corner_changes_its_sides_and_the_figures_and_can_be_taken_back(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    assert metres(side(board, 0).text_content()) == 8.6
+    board.drag((8.6, 6), (9.6, 6))
+    start = time.monotonic()
+    expect(side(board, 0)).to_have_text("9.60 m")
+    expect(board.figure("cover").locator(".by")).to_have_text("+2.7 m²")
+    print(f"figures by the server after {time.monotonic() - start:.2f} s")
+    board.act("undo")
+    expect(side(board, 0)).to_have_text("8.60 m")
+    expect(board.figure("cover").locator(".by")).to_have_text("")
+    board.act("redo")
+    expect(side(board, 0)).to_have_text("9.60 m")
+
+    board.put("corner", (4.3, 0))  # one more corner in the lower side, then one pocket right beside it
+    board.put("pocket", (4.3, 0.5))
+    expect(phone.locator("[data-thing^='beds.'] > summary")).to_have_count(1)
+    board.act("remove")
+    board.act("undo")
+    board.put("tree", (2, 3))
+    board.put("", (2, 3))  # nothing is put: the tree is chosen, and goes one grid step to the right
+    expect(phone.locator("[data-name]")).to_contain_text("Tree, 2.00 m to the right, 3.00 m up")
+    phone.locator("[data-nudge=right]").tap()
+    expect(phone.locator("[data-name]")).to_contain_text("Tree, 2.10 m")
+    board.save()
+    site = Draft.everywhere.get().site
+    assert [bed["kind"] for bed in site["beds"]] == ["pocket"]
+    assert (site["beds"][0]["x"], site["beds"][0]["y"]) == (4.3, 0.5)
+    assert len(site["patches"][0]["corners"]) == 5
+    assert [(f["kind"], f["x"], f["y"]) for f in site["patches"][0]["features"]] == [("tree", 2.1, 3.0)]
+
+
+# ---- no signal, no room, no session
+
+
+def forgive(page, *known: str) -> None:
+    """The browser itself writes of a request that did not arrive; that is no fault of a script."""
+    page.troubles[:] = [words for words in page.troubles if not any(each in words for each in known)]
+
+
+OFF = "ERR_INTERNET_DISCONNECTED"
+
+
+def test_a_drawing_without_signal_waits_on_the_phone_and_is_saved_once(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    saves = DraftSave.everywhere.count()
+    phone.context.set_offline(True)
+    board.drag((8.6, 6), (9.6, 6))
+    expect(board.says).to_contain_text("No signal: 54.6 m² (588 sq ft) and 30.28 m")
+    expect(phone.locator("[data-figures]")).to_be_hidden()
+    phone.locator("[data-save]").click()
+    expect(board.says).to_contain_text("is saved when the signal is back")
+    address = phone.url
+    forgive(phone, OFF)
+    again = phone.context.new_page()  # the page is closed by the phone, and opened later
+    phone.close()
+    phone.context.set_offline(False)
+    again.goto(address)
+    board = Easel(again)
+    expect(board.says).to_contain_text("Your drawing was still on this phone, not saved.")
+    expect(side(board, 0)).to_have_text("9.60 m")
+    assert DraftSave.everywhere.count() == saves
+    board.act("undo")
+    expect(side(board, 0)).to_have_text("8.60 m")
+    board.act("redo")
+    board.save()
+    assert (Draft.everywhere.count(), DraftSave.everywhere.count()) == (1, saves + 1)
+    again.reload()
+    expect(side(board, 0)).to_have_text("9.60 m")
+    expect(again.locator("[data-act=undo]")).to_be_disabled()  # nothing waits any more
+
+
+def test_what_waits_for_the_signal_is_saved_by_itself_once(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    saves = DraftSave.everywhere.count()
+    phone.context.set_offline(True)
+    board.drag((8.6, 6), (9.6, 6))
+    phone.locator("[data-save]").click()
+    expect(board.says).to_contain_text("is saved when the signal is back")
+    with phone.expect_navigation(wait_until="load"):
+        phone.context.set_offline(False)
+        phone.evaluate("dispatchEvent(new Event('online'))")
+    expect(phone.get_by_text("Saved.", exact=True)).to_be_visible()
+    assert (Draft.everywhere.count(), DraftSave.everywhere.count()) == (1, saves + 1)
+    forgive(phone, OFF)
+
+
+def test_a_phone_without_room_says_so_and_the_page_keeps_everything(phone, oak, lawn):
+    phone.add_init_script("Storage.prototype.setItem = () => { throw new Error('full') }")
+    board = open_board(phone, oak, lawn.conversion)
+    board.drag((8.6, 6), (9.6, 6))
+    expect(phone.get_by_text("This phone has no room to keep your drawing.")).to_be_visible()
+    expect(board.figure("cover").locator(".by")).to_have_text("+2.7 m²")
+    expect(phone.get_by_text("This phone has no room to keep your drawing.")).to_be_visible()
+    expect(side(board, 0)).to_have_text("9.60 m")
+    board.save()
+    assert Draft.everywhere.get().site["patches"][0]["corners"][1]["x"] == 9.6
+
+
+def test_a_lost_session_keeps_the_drawing_until_somebody_signs_in(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.drag((8.6, 6), (9.6, 6))
+    expect(board.figure("cover").locator(".by")).to_have_text("+2.7 m²")
+    phone.context.clear_cookies()
+    phone.locator("[data-save]").click()
+    expect(board.says).to_contain_text("Sign in again in another tab, then press Save.")
+    expect(side(board, 0)).to_have_text("9.60 m")
+    sign_in(phone.context.new_page(), oak)
+    board.save()
+    assert Draft.everywhere.get().site["patches"][0]["corners"][1]["x"] == 9.6
+    forgive(phone, "403")
+
+
+# ---- two people
+
+
+def test_two_people_on_one_drawing_lose_nothing_and_see_both(phone, new_context, live_server, oak, lawn):
+    mine = open_board(phone, oak, lawn.conversion, "visitor")
+    other = new_context(viewport={"width": 390, "height": 844}, base_url=live_server.url, has_touch=True).new_page()
+    theirs = open_board(other, oak, lawn.conversion, "organiser")
+    theirs.drag((8.6, 6), (9.6, 6))
+    theirs.save()
+    mine.drag((0, 0), (1, 0))
+    with phone.expect_navigation(wait_until="load"):
+        phone.locator("[data-save]").click()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Two drawings beside each other")
+    expect(phone.get_by_text("Both drawings are kept: yours is number 2.")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Drawing 1")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Drawing 2")).to_be_visible()
+    expect(phone.locator("tbody tr").first).to_have_text("Lawn to cover51.7 m²46.0 m²")
+    first, second = Draft.everywhere.order_by("number")
+    assert second.parent == first and (first.by, second.by) == (oak.organiser, oak.visitor)
+    assert first.site["patches"][0]["corners"][1]["x"] == 9.6
+    assert second.takeoff["figures"]["measured"]["value"] == pytest.approx(48.6)
+
+
+# ---- the list
+
+
+def test_what_cannot_be_read_or_sized_is_said_beside_it_and_nothing_typed_is_lost(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("mounded", (4, 3))
+    bed, corner = board.row("beds.0"), "patches.0.corners.1"
+    for typed, said in (("abc", "We cannot read this."), ("-3", "Write a length above nothing.")):
+        field = bed.locator('[name="beds.0.length_m"]')
+        field.fill(typed)
+        field.blur()
+        expect(bed.locator("#beds-0-length_m-oops")).to_contain_text(said)
+        assert field.input_value() == typed and field.get_attribute("aria-invalid") is not None
+        phone.locator("[data-save]").click()
+        expect(board.says).to_have_text("Mend the marked field first.")
+        expect(field).to_be_focused()
+        assert findings(phone) == []
+    field.fill("12'6\"")
+    field.blur()
+    expect(bed.locator("#beds-0-length_m-oops")).to_be_hidden()
+    expect(field).to_have_value("3.81")
+    board.act("undo")  # one step back for the whole length, not one for each of its signs
+    expect(field).to_have_value("3")
+    board.act("redo")
+
+    board.write(corner, {"x": "400"})
+    wrong = board.row("patches.0.corners.0").locator("[data-wrong]")
+    expect(wrong).to_contain_text("Is that right?")
+    board.write(corner, {"x": "4000"})
+    expect(board.says).to_contain_text("No lawn laid by hand is that large: check the units, or split it.")
+    phone.locator("[data-save]").click()
+    expect(board.says).to_contain_text("No lawn laid by hand is that large")
+    assert Draft.everywhere.get().revision == lawn.revision
+    board.write(corner, {"x": "2", "y": "-1"})  # A to B now crosses C to D
+    expect(phone.locator("[data-kind=corner] [data-wrong] .oops").first).to_contain_text("cross")
+    expect(phone.locator("[data-figures] li")).to_have_count(0)
+    board.write(corner, {"x": "8.6", "y": "6"})
+    expect(board.figure("cover")).to_contain_text("49.0 m²")
+    expect(phone.locator("[data-wrong] .oops")).to_have_count(0)
+    board.save()
+    assert Draft.everywhere.get().site["beds"][0]["length_m"] == pytest.approx(3.81)
+    forgive(phone, "422")
+
+
+# ---- what stands on the ground
+
+
+def test_whatever_is_put_is_drawn_in_its_own_way_and_axe_finds_nothing(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("along", (1, 1), (3, 2), (5, 1))
+    assert findings(phone) == []  # while something is put
+    board.act("done")
+    board.put("line", (1, 5), (7, 5))
+    phone.locator("#service").select_option("water")
+    board.act("done")
+    board.put("tree", (7, 3))
+    for kind, spot in (("tap", (1, 3.2)), ("heap", (3, 3.2)), ("downspout", (5, 3.2))):
+        board.put(kind, spot)
+        assert phone.locator(f"svg.drawing text:not(.halo):text-is('{KINDS[kind].words}')").count() == 1
+    phone.locator('[name="north_deg"]').fill("40")
+    strokes = phone.locator("svg.drawing [data-thing$='features.0'] path").evaluate_all(
+        "all => all.map((e) => e.getAttribute('stroke'))"
+    )
+    assert strokes == ["#1d1a14", SERVICE["water"]]
+    bed = phone.locator("svg.drawing [data-thing='beds.0'] path").last
+    assert bed.get_attribute("stroke") == "url(#tx-compost)" and bed.get_attribute("d").count("L") == 2
+    assert phone.locator("svg.drawing [data-thing$='features.1'] circle[stroke-dasharray]").count() == 1
+    assert phone.locator("svg.drawing path[transform^='rotate(40 ']").count() == 1  # the arrow, as far to the right
+    board.tap(7, 3)
+    expect(phone.locator("[data-name]")).to_contain_text("Tree")
+    assert findings(phone) == []  # while something is chosen
+    board.save()
+    site = Draft.everywhere.get().site
+    assert site["north_deg"] == 40 and site["beds"][0]["path"] == [[1, 1], [3, 2], [5, 1]]
+    assert {row["kind"] for row in site["patches"][0]["marks"]} == {"tap", "heap", "downspout"}

@@ -30,7 +30,7 @@ class Board {
     for (const plain of form.querySelectorAll("[data-plain]")) plain.hidden = true;
     this.list = new List(form.querySelector(".inventory"), spec, (path) => this.typed(path));
     this.figures = new Figures(form, spec, (told) => this.heard(told));
-    this.saver = new Saver(form, this.shelf, spec, (words) => this.say(words));
+    this.saver = new Saver(form, this.shelf, spec, (words) => this.say(words), () => this.again());
     this.restore();
     this.wire();
     this.show();
@@ -76,7 +76,7 @@ class Board {
       if (path && this.grips.some((one) => one.path === path)) { this.chosen = path; }
       this.redraw();
     });
-    addEventListener("online", () => { if (this.saver.isWaiting) this.saver.save(this.site); else this.figures.soon(this.site); });
+    addEventListener("online", () => { if (this.saver.isWaiting) this.again(); else this.figures.soon(this.site); });
     addEventListener("offline", () => this.figures.alone(this.site));
     new ResizeObserver(() => { this.refit(); this.redraw(); }).observe(this.one("[data-plate]"));
   }
@@ -161,7 +161,7 @@ class Board {
       const list = rows && at(this.site, rows);
       this.one('[data-act="remove"]').hidden = !chosen.turn && (!Array.isArray(list) || rows === "patches" || list.length <= fewest(this.site, rows, this.spec));
     }
-    this.one("[data-state]").textContent = this.past.canUndo || this.past.canRedo ? this.spec.words.kept : "";
+    this.one("[data-state]").textContent = this.past.canUndo || this.past.canRedo ? this.spec.words[this.isFull ? "full" : "kept"] : "";
     this.svg.classList.toggle("putting", Boolean(this.put) || this.isNew);
   }
 
@@ -170,12 +170,13 @@ class Board {
   }
 
   say(words) {
+    if (words !== this.said) this.one("[data-says]").textContent = words;
     this.said = words;
-    this.one("[data-says]").textContent = words;
   }
 
-  heard({ says, problems, across }) {
+  heard({ says, figures, problems, across }) {
     this.say(says);
+    if (figures) this.again(); // the server was heard
     if (!problems) return;
     this.list.wrong(problems);
     this.list.across(across ?? []);
@@ -183,17 +184,18 @@ class Board {
 
   // ---- changes
 
-  changed(words = "") {
-    if (!this.past.add(this.site)) return;
+  changed(words = "", typing = "") {
+    if (!this.past.add(this.site, typing)) return;
     if (words) this.say(words);
-    if (!this.shelf.keep(this.site, this.form.elements.revision.value)) this.say(this.spec.words.full);
+    this.isFull = !this.shelf.keep(this.site, this.form.elements.revision.value);
     this.show();
     this.figures.soon(this.site);
   }
 
   typed(path) {
-    if (path) this.changed();
-    else this.buttons();
+    if (path) return this.changed("", path);
+    this.past.left();
+    return this.buttons();
   }
 
   undo() {
@@ -408,6 +410,15 @@ class Board {
       return undefined;
     }
     return this.saver.save(this.site);
+  }
+
+  // What waits for the signal is saved by itself, but never from under a finger, a half-drawn line or a half-typed number.
+  again() {
+    if (!this.saver.isWaiting) return;
+    clearTimeout(this.later);
+    const isBusy = this.held || this.taps.length || this.list.unread.size || document.activeElement?.matches(".inventory input");
+    if (isBusy) this.later = setTimeout(() => this.again(), 2000);
+    else this.saver.save(this.site);
   }
 
   asked(value) {

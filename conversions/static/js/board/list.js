@@ -48,9 +48,14 @@ export class List {
     this.mark(field, wrong ?? "");
     if (wrong) { this.unread.add(field.name); this.changed(); return; }
     this.unread.delete(field.name);
-    if (written(at(this.site, field.name), field.dataset.how, this.spec.units) === field.value) return;
-    put(this.site, field.name, value);
-    this.changed(field.name);
+    const shown = () => written(at(this.site, field.name), field.dataset.how, this.spec.units);
+    if (shown() !== field.value) {
+      put(this.site, field.name, value);
+      this.changed(field.name);
+    }
+    if (isTyping) return;
+    field.value = shown(); // 12'6" in metres, once the field is left
+    this.changed();
   }
 
   mark(field, words) {

@@ -12,17 +12,22 @@ export class Past {
   get canUndo() { return this.now > 0; }
   get canRedo() { return this.now < this.states.length - 1; }
 
-  // Remember a state; false where nothing changed.
-  add(site) {
+  // Remember a state; false where nothing changed. A number being typed is one step, not one for each of its signs.
+  add(site, typing = "") {
     const state = JSON.stringify(site);
     if (state === this.states[this.now]) return false;
-    this.states.splice(this.now + 1, Infinity, state);
+    const isSameStep = typing && typing === this.typing && this.now === this.states.length - 1;
+    this.typing = typing;
+    this.states.splice(isSameStep ? this.now : this.now + 1, Infinity, state);
     if (this.states.length > MOST) this.states.shift();
     this.now = this.states.length - 1;
     return true;
   }
 
-  undo() { if (this.canUndo) this.now -= 1; return this.site; }
+  // The field is left: what is typed in it later is a step of its own.
+  left() { this.typing = ""; }
+
+  undo() { this.left(); if (this.canUndo) this.now -= 1; return this.site; }
   redo() { if (this.canRedo) this.now += 1; return this.site; }
 }
 

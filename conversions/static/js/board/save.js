@@ -1,10 +1,11 @@
 // Saving: sent once, and kept on this phone until the server has it. Without signal it goes up when the signal is back.
 
 const PATIENCE = 30_000; // milliseconds
+const AGAIN = 15_000; // milliseconds until it is tried once more: a phone does not always tell that the signal is back
 
 export class Saver {
-  constructor(form, shelf, spec, say) {
-    Object.assign(this, { form, shelf, words: spec.words, say, isWaiting: false, isSending: false });
+  constructor(form, shelf, spec, say, again) {
+    Object.assign(this, { form, shelf, words: spec.words, say, again, isWaiting: false, isSending: false });
   }
 
   async save(site) {
@@ -25,6 +26,7 @@ export class Saver {
     } catch {
       this.isWaiting = true;
       this.say(this.words.waits);
+      setTimeout(this.again, AGAIN);
     } finally {
       clearTimeout(clock);
       this.isSending = false;
