@@ -116,6 +116,7 @@ class Board {
     this.grips = this.patch ? handles(this.site, this.number, this.spec, (...args) => this.list.name(...args)) : [];
     if (typeof this.site.north_deg === "number") this.grips.push(this.northGrip());
     for (const one of this.grips) one.said = one.said ?? this.fill(this.spec.words.at, { name: one.name, x: this.length(one.at[0]), y: this.length(one.at[1]) });
+    for (const one of this.grips) if (one.path === one.thing || one.path.endsWith(".points.0")) one.wrong = this.problems?.[one.thing]?.[0];
     const say = (metres) => this.length(metres);
     draw(this.svg, { site: this.site, number: this.isNew ? -1 : this.number, view: this.view, handles: this.grips, chosen: this.chosen, taps: this.taps, cross: this.cross, spec: this.spec, say });
     this.buttons();
@@ -178,6 +179,8 @@ class Board {
     this.say(says);
     if (figures) this.again(); // the server was heard
     if (!problems) return;
+    this.problems = problems;
+    this.redraw();
     this.list.wrong(problems);
     this.list.across(across ?? []);
   }
@@ -385,7 +388,10 @@ class Board {
     if (place === "north_deg") this.site.north_deg = null;
     else if (!place || !remove(this.site, place, this.spec)) return;
     this.chosen = "";
+    this.problems = {}; // places have shifted; they are told anew
+    const isByButton = document.activeElement?.closest("[data-nudges]"); // which goes away with what was chosen
     this.changed(this.fill(this.spec.words.gone, { name }));
+    if (isByButton) this.svg.focus({ preventScroll: true });
   }
 
   closer() { this.zoomBy(1.5); }

@@ -98,10 +98,12 @@ export class List {
     const found = things(this.site, number);
     const plan = found.map(([path, kind, thing]) => `${path} ${kind} ${(thing[this.spec.kinds[kind].points] ?? []).length}`).join("|");
     if (rows.dataset.plan !== plan) {
+      const had = rows.contains(document.activeElement) ? document.activeElement.closest("[data-thing]").dataset.thing : "";
       const open = new Set([...rows.querySelectorAll("details[open]")].map(({ dataset }) => dataset.thing));
       rows.replaceChildren(...found.map(([path, kind, thing]) => this.row(path, kind, thing)));
       for (const row of rows.children) row.open = open.has(row.dataset.thing);
       rows.dataset.plan = plan;
+      if (had) (this.thing(had) ?? rows.lastElementChild).querySelector("summary").focus({ preventScroll: true });
     }
     found.forEach(([path, kind, thing], n) => this.values(rows.children[n], path, kind, thing, patch));
   }
@@ -177,7 +179,9 @@ export class List {
 
   wrong(problems) {
     for (const box of this.root.querySelectorAll("[data-wrong]")) {
-      const said = problems[box.closest("[data-thing]").dataset.thing] ?? [];
+      const row = box.closest("[data-thing]");
+      const said = problems[row.dataset.thing] ?? [];
+      if (said.length && !box.childElementCount) row.open = true; // what is wrong is not left in a folded row
       box.replaceChildren(...said.map((words) => Object.assign(document.createElement("p"), { className: "oops", textContent: words })));
     }
   }
@@ -188,6 +192,8 @@ export class List {
       box.replaceChildren(...said.map(({ words, agrees }) => Object.assign(document.createElement("p"), { className: `flag ${agrees ? "note" : "missing"}`, textContent: words })));
     }
   }
+
+  thing(path) { return this.root.querySelector(`[data-thing="${CSS.escape(path)}"]`); }
 
   firstUnread() {
     const field = this.root.querySelector(`[name="${CSS.escape([...this.unread][0] ?? "")}"]`);
@@ -203,7 +209,7 @@ export class List {
   // The row of what was just chosen or drawn; rows opened for the one before are folded again.
   open(path) {
     for (const other of this.root.querySelectorAll("details.thing[open]")) if (other.dataset.thing !== path && !other.querySelector(".bad, [data-wrong] .oops")) other.open = false;
-    const row = this.root.querySelector(`[data-thing="${CSS.escape(path)}"]`);
+    const row = this.thing(path);
     if (!row) return;
     row.open = true;
     if (this.root.scrollHeight > this.root.clientHeight) this.root.scrollTop += row.getBoundingClientRect().top - this.root.getBoundingClientRect().top - 60;

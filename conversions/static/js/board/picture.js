@@ -7,6 +7,7 @@ const PAD = 46; // pixels round the ground: for lengths and letters
 const EMPTY = [0, 0, 10, 7];
 const INK = "#1d1a14";
 const WHITE = "#fff";
+const WRONG = "#a1261b";
 const MARKS = new Set(["tap", "heap", "downspout"]);
 
 export function el(name, attributes = {}, ...inside) {
@@ -40,6 +41,9 @@ const text = (x, y, words, extra = {}) => {
   const base = { x, y, "text-anchor": "middle", "dominant-baseline": "central", ...extra };
   return el("g", { "aria-hidden": "true" }, el("text", { ...base, class: "halo" }, words), el("text", base, words));
 };
+
+// Words beside something near the frame are moved inside; those of what lies beyond it stay out.
+const within = (view, x, half) => (x < 0 || x > view.width ? x : Math.max(half, Math.min(view.width - half, x)));
 
 const d = (view, points, close = "") => `M${points.map((point) => view.at(point).map((v) => v.toFixed(1)).join(" ")).join("L")}${close}`;
 
@@ -85,7 +89,7 @@ const DRAWERS = {
     const shown = spec.colours[line.service] ?? WHITE;
     const draw = (stroke, width) => el("path", { d: d(view, line.points), fill: "none", stroke, "stroke-width": width, "stroke-linejoin": "round" });
     const [x, y] = view.at(line.points[Math.floor((line.points.length - 1) / 2)]);
-    return el("g", {}, draw(INK, 6), draw(shown, 3.5), text(x, y - 13, spec.services[line.service] ?? spec.kinds.line.words, { class: "small-words" }));
+    return el("g", {}, draw(INK, 6), draw(shown, 3.5), text(within(view, x, 62), y - 13, spec.services[line.service] ?? spec.kinds.line.words, { class: "small-words" }));
   },
   hole: (view, hole) => textured(el("path", { d: d(view, hole.points, "Z") }), "neutral"),
 };
@@ -94,7 +98,7 @@ function mark(view, thing, spec) {
   const [x, y] = view.at([thing.x, thing.y]);
   const textures = { tap: "water", heap: "chip", downspout: "hard" };
   return el("g", {}, textured(el("path", { d: `M${x} ${y + 9}L${x - 9} ${y - 7}L${x + 9} ${y - 7}Z` }), textures[thing.kind] ?? "neutral"),
-    text(Math.max(36, Math.min(view.width - 36, x)), y - 18, spec.kinds[thing.kind].words, { class: "small-words" }));
+    text(within(view, x, 36), y - 18, spec.kinds[thing.kind].words, { class: "small-words" }));
 }
 
 // 1 for corners that run anticlockwise, -1 for clockwise.
@@ -154,8 +158,10 @@ function north(view, degrees) {
 function handle(view, one, chosen) {
   const [x, y] = view.at(one.at);
   const is = one.path === chosen;
+  if (one.wrong) one.said += `. ${one.wrong}`;
   const node = el("g", { class: `hold${is ? " now" : ""}`, "data-hold": one.path, tabindex: 0, role: "button", "aria-label": one.said, "aria-pressed": is });
   node.append(el("circle", { cx: x, cy: y, r: TOUCH, fill: "transparent" }));
+  if (one.wrong) node.append(el("circle", { cx: x, cy: y, r: 15, fill: "none", stroke: WRONG, "stroke-width": 4, class: "wrong" }));
   if (one.kind === "corner") node.append(el("circle", { cx: x, cy: y, r: 8, class: "dot" }), text(x + (one.out?.[0] ?? 0) * 17, y + (one.out?.[1] ?? -1) * 17, one.letter, { class: "letter" }));
   else if (MARKS.has(one.kind) || one.kind === "north") node.append(el("circle", { cx: x, cy: y, r: 12, class: "dot clear" }));
   else if (one.kind === "end") node.append(el("path", { d: `M${x - 6} ${y}h12M${x} ${y - 6}v12`, class: "dot cross" }));
@@ -170,7 +176,8 @@ function cornersOut(patch) {
     const [a, b] = [points.at(n - 1), points[(n + 1) % points.length]];
     const away = ([ux, uy], [vx, vy]) => { const long = Math.hypot(vx - ux, vy - uy) || 1; return [((vy - uy) / long) * turn, (-(vx - ux) / long) * turn]; };
     const [[px, py], [qx, qy]] = [away(a, [x, y]), away([x, y], b)];
-    const long = Math.hypot(px + qx, py + qy) || 1;
+    const isInward = (px * qy - py * qx) * turn < -1e-9; // two lengths stand in that crook already: the letter goes inside
+    const long = (Math.hypot(px + qx, py + qy) || 1) * (isInward ? -1 : 1);
     return [(px + qx) / long, -(py + qy) / long];
   });
 }
@@ -199,5 +206,5 @@ export function draw(svg, { site, number, view, handles, chosen, taps, cross, sp
   if (cross) { const [x, y] = view.at(cross); parts.push(el("path", { d: `M${x - 16} ${y}h32M${x} ${y - 16}v32`, class: "cross-hair" })); }
   const held = document.activeElement?.dataset?.hold;
   svg.replaceChildren(...parts);
-  if (held) svg.querySelector(`[data-hold="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
+  if (held) (svg.querySelector(`[data-hold="${CSS.escape(held)}"]`) ?? svg).focus({ preventScroll: true });
 }
