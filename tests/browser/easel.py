@@ -52,7 +52,9 @@ class Easel:
         self.page.touchscreen.tap(*self.pixel(x, y))
 
     def drag(self, start: tuple[float, float], end: tuple[float, float]) -> None:
-        """A finger that goes down at one spot of the ground and up at another one."""
+        """A finger that goes down at one spot of the ground and up at another one; not so soon after a tap that the
+        browser takes both for a double tap."""
+        self.page.wait_for_timeout(350)
         self.svg.scroll_into_view_if_needed()
         (ax, ay), (bx, by) = self.pixel(*start), self.pixel(*end)
         finger = self.page.context.new_cdp_session(self.page)
@@ -70,6 +72,7 @@ class Easel:
     def put(self, kind: str, *spots: tuple[float, float]) -> None:
         """Pick what to put, then tap where it goes."""
         self.page.locator(f'label:has([name=put][value="{kind}"])').tap()
+        expect(self.page.locator(f'[name=put][value="{kind}"]')).to_be_checked()
         for spot in spots:
             self.tap(*spot)
 

@@ -193,13 +193,16 @@ def test_a_dragged_corner_changes_its_sides_and_the_figures_and_can_be_taken_bac
     board.act("redo")
     expect(side(board, 0)).to_have_text("9.60 m")
 
-    board.put("corner", (4.3, 0))  # one more corner in the lower side, then one pocket right beside it
+    board.put("corner", (4.3, 0))  # one more corner in the lower side, then a pocket right beside it
     board.put("pocket", (4.3, 0.5))
     expect(phone.locator("[data-thing^='beds.'] > summary")).to_have_count(1)
+    board.drag((4.3, 0), (3.3, 0))  # of two points under one finger the nearest goes along
+    expect(side(board, 2)).to_have_text("5.30 m")
+    board.put("", (4.3, 0.5))  # nothing is put: the pocket is chosen
     board.act("remove")
     board.act("undo")
     board.put("tree", (2, 3))
-    board.put("", (2, 3))  # nothing is put: the tree is chosen, and goes one grid step to the right
+    board.put("", (2, 3))
     expect(phone.locator("[data-name]")).to_contain_text("Tree, 2.00 m to the right, 3.00 m up")
     phone.locator("[data-nudge=right]").tap()
     expect(phone.locator("[data-name]")).to_contain_text("Tree, 2.10 m")
@@ -207,7 +210,7 @@ def test_a_dragged_corner_changes_its_sides_and_the_figures_and_can_be_taken_bac
     site = Draft.everywhere.get().site
     assert [bed["kind"] for bed in site["beds"]] == ["pocket"]
     assert (site["beds"][0]["x"], site["beds"][0]["y"]) == (4.3, 0.5)
-    assert len(site["patches"][0]["corners"]) == 5
+    assert [corner["x"] for corner in site["patches"][0]["corners"]] == [0, 9.6, 8.6, 3.3, 0]
     assert [(f["kind"], f["x"], f["y"]) for f in site["patches"][0]["features"]] == [("tree", 2.1, 3.0)]
 
 

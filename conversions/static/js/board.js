@@ -232,6 +232,12 @@ class Board {
     });
   }
 
+  // Of points so close that a finger covers several, the one nearest to its middle.
+  nearest(pixel) {
+    const off = ({ at: spot }) => { const [x, y] = this.view.at(spot); return Math.hypot(x - pixel[0], y - pixel[1]); };
+    return this.grips.reduce((best, one) => (off(one) < off(best) ? one : best), this.grips[0])?.path;
+  }
+
   grip(path) {
     this.held = path;
     this.chosen = path;

@@ -14,7 +14,7 @@ export function listen(svg, board) {
   };
 
   svg.addEventListener("pointerdown", (event) => {
-    const path = event.button === 0 && event.target.closest("[data-hold]")?.dataset.hold;
+    const path = event.button === 0 && event.target.closest("[data-hold]") && board.nearest(spot(event));
     down = path ? null : spot(event);
     isSpent = false;
     if (!path) return;
