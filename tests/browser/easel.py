@@ -7,6 +7,8 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.hand import sign_in
 
+expect.set_options(timeout=10_000)  # as long as a page waits for its fields; a busy machine takes its time
+
 # Where the small cross stands and how wide one square of a metre is, in pixels of the window.
 MARKS = """() => {
   const svg = document.querySelector("svg.drawing");
@@ -52,8 +54,8 @@ class Easel:
         self.page.touchscreen.tap(*self.pixel(x, y))
 
     def drag(self, start: tuple[float, float], end: tuple[float, float]) -> None:
-        """A finger that goes down at one spot of the ground and up at another one; not so soon after a tap that the
-        browser takes both for a double tap."""
+        """A finger that goes down at one spot of the ground and up at another one. Within a third of a second of a tap
+        the browser takes both for one gesture, which no hand is quick enough for."""
         self.page.wait_for_timeout(350)
         self.svg.scroll_into_view_if_needed()
         (ax, ay), (bx, by) = self.pixel(*start), self.pixel(*end)
@@ -68,6 +70,7 @@ class Easel:
             touch("touchMove", (ax + part * (bx - ax), ay + part * (by - ay)))
         touch("touchEnd")
         finger.detach()
+        self.page.wait_for_timeout(350)
 
     def put(self, kind: str, *spots: tuple[float, float]) -> None:
         """Pick what to put, then tap where it goes."""
