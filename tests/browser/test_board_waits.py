@@ -1,0 +1,121 @@
+"""The drawing board on a phone with no signal, no room or no session, and on two phones at once: nothing is lost."""
+
+import pytest
+from playwright.sync_api import expect
+
+from conversions.yards.models import Draft, DraftSave
+from tests.rows import make_open, rectangle
+
+from .easel import Easel, forgive, open_board
+from .hand import sign_in
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def lawn(oak):
+    """A drawing of one front lawn, 8.6 by 6 m, and nothing on it."""
+    return make_open(oak, None, rectangle(), beds=False)
+
+
+# ---- no signal, no room, no session
+
+
+OFF = ("ERR_INTERNET_DISCONNECTED", "error occurred when fetching the script")
+
+
+def test_a_drawing_without_signal_waits_on_the_phone_and_is_saved_once(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    saves = DraftSave.everywhere.count()
+    phone.context.set_offline(True)
+    board.drag((8.6, 6), (9.6, 6))
+    expect(board.says).to_contain_text("No signal: 54.6 m² (588 sq ft) and 30.28 m")
+    expect(phone.locator("[data-figures]")).to_be_hidden()
+    phone.locator("[data-save]").click()
+    expect(board.says).to_contain_text("is saved when the signal is back")
+    address = phone.url
+    forgive(phone, *OFF)
+    again = phone.context.new_page()  # the page is closed by the phone, and opened later
+    phone.close()
+    phone.context.set_offline(False)
+    again.goto(address)
+    board = Easel(again)
+    expect(board.says).to_contain_text("Your drawing was still on this phone, not saved.")
+    expect(board.side(0)).to_have_text("9.60 m")
+    assert DraftSave.everywhere.count() == saves
+    board.act("undo")
+    expect(board.side(0)).to_have_text("8.60 m")
+    board.act("redo")
+    board.save()
+    assert (Draft.everywhere.count(), DraftSave.everywhere.count()) == (1, saves + 1)
+    again.reload()
+    expect(board.side(0)).to_have_text("9.60 m")
+    expect(again.locator("[data-act=undo]")).to_be_disabled()  # nothing waits any more
+
+
+def test_what_waits_for_the_signal_is_saved_by_itself_once(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    saves = DraftSave.everywhere.count()
+    phone.context.set_offline(True)
+    board.drag((8.6, 6), (9.6, 6))
+    phone.locator("[data-save]").click()
+    expect(board.says).to_contain_text("is saved when the signal is back")
+    board.put("line", (2, 2))
+    phone.context.set_offline(False)
+    phone.evaluate("dispatchEvent(new Event('online'))")
+    phone.wait_for_timeout(300)
+    assert DraftSave.everywhere.count() == saves  # never from under a line that is half drawn
+    with phone.expect_navigation(wait_until="load"):
+        board.act("undo")
+    expect(phone.get_by_text("Saved.", exact=True)).to_be_visible()
+    assert (Draft.everywhere.count(), DraftSave.everywhere.count()) == (1, saves + 1)
+    forgive(phone, *OFF)
+
+
+def test_a_phone_without_room_says_so_and_the_page_keeps_everything(phone, oak, lawn):
+    phone.add_init_script("Storage.prototype.setItem = () => { throw new Error('full') }")
+    board = open_board(phone, oak, lawn.conversion)
+    board.drag((8.6, 6), (9.6, 6))
+    expect(phone.get_by_text("This phone has no room to keep your drawing.")).to_be_visible()
+    expect(board.figure("cover").locator(".by")).to_have_text("+2.7 m²")
+    expect(phone.get_by_text("This phone has no room to keep your drawing.")).to_be_visible()
+    expect(board.side(0)).to_have_text("9.60 m")
+    board.save()
+    assert Draft.everywhere.get().site["patches"][0]["corners"][1]["x"] == 9.6
+
+
+def test_a_lost_session_keeps_the_drawing_until_somebody_signs_in(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.drag((8.6, 6), (9.6, 6))
+    expect(board.figure("cover").locator(".by")).to_have_text("+2.7 m²")
+    phone.context.clear_cookies()
+    phone.locator("[data-save]").click()
+    expect(board.says).to_contain_text("Sign in again in another tab, then press Save.")
+    expect(board.side(0)).to_have_text("9.60 m")
+    sign_in(phone.context.new_page(), oak)
+    board.save()
+    assert Draft.everywhere.get().site["patches"][0]["corners"][1]["x"] == 9.6
+    forgive(phone, "403")
+
+
+# ---- two people
+
+
+def test_two_people_on_one_drawing_lose_nothing_and_see_both(phone, new_context, live_server, oak, lawn):
+    mine = open_board(phone, oak, lawn.conversion, "visitor")
+    other = new_context(viewport={"width": 390, "height": 844}, base_url=live_server.url, has_touch=True).new_page()
+    theirs = open_board(other, oak, lawn.conversion, "organiser")
+    theirs.drag((8.6, 6), (9.6, 6))
+    theirs.save()
+    mine.drag((0, 0), (1, 0))
+    with phone.expect_navigation(wait_until="load"):
+        phone.locator("[data-save]").click()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Two drawings beside each other")
+    expect(phone.get_by_text("Both drawings are kept: yours is number 2.")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Drawing 1")).to_be_visible()
+    expect(phone.get_by_role("heading", name="Drawing 2")).to_be_visible()
+    expect(phone.locator("tbody tr").first).to_have_text("Lawn to cover51.7 m²46.0 m²")
+    first, second = Draft.everywhere.order_by("number")
+    assert second.parent == first and (first.by, second.by) == (oak.organiser, oak.visitor)
+    assert first.site["patches"][0]["corners"][1]["x"] == 9.6
+    assert second.takeoff["figures"]["measured"]["value"] == pytest.approx(48.6)
