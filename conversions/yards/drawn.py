@@ -6,7 +6,12 @@ import uuid
 
 from conversions import sizing
 
+from . import sketch
+from .kinds import FEW
+
 DRAWN = ("patches", "beds", "north_deg")  # what a board may change; the rest of a document has pages of its own
+FARTHEST_M = 1000  # farther than any tape
+LONGEST_NAME = 12  # letters of a corner's name
 LARGEST = 500_000  # characters; 300 beds take fewer
 
 
@@ -18,17 +23,19 @@ def read(text: str, before: dict) -> dict | None:
             return None
         document = {**before, **{key: sent[key] for key in DRAWN if key in sent}}
         out = sizing.write_site(sizing.read_site(document))
-        return _with_source(out, document) if _has_good_names(out) else None
+        return _with_typed(_with_source(out, document), before) if _can_be_shown(out) else None
     except (ValueError, RecursionError, AttributeError, TypeError):  # a SiteError is a ValueError too
         return None
 
 
-def _has_good_names(document: dict) -> bool:
-    """Patches and beds are known by a UUID and corners by a short word: both stand in addresses of pages."""
+def _can_be_shown(document: dict) -> bool:
+    """Patches have an outline; they and beds are known by a UUID and corners by a short word, as addresses of pages."""
+    if any(not patch["circle"] and len(patch["corners"]) < FEW["corners"] for patch in document["patches"]):
+        return False
     for row in document["patches"] + document["beds"]:
         uuid.UUID(row["uid"])
     corners = [corner["id"] for patch in document["patches"] for corner in patch["corners"]]
-    return all(re.fullmatch(r"[A-Za-z0-9_-]{1,12}", name) for name in corners)
+    return all(len(name) <= LONGEST_NAME and re.fullmatch(r"[A-Za-z0-9_-]+", name) for name in corners)
 
 
 def _with_source(document: dict, sent: dict) -> dict:
@@ -38,3 +45,24 @@ def _with_source(document: dict, sent: dict) -> dict:
             if row.get("by") == "visit":
                 feature["by"] = "visit"
     return document
+
+
+def _with_typed(document: dict, before: dict) -> dict:
+    """What was typed in the walk is not the board's to change; it may add what was measured across."""
+    for patch in document["patches"]:
+        rows = [_across(row) for row in patch["typed"].get("measured") or ()]
+        old = sketch.patch_in(before, patch["uid"])
+        patch["typed"] = {key: value for key, value in (old["typed"] if old else {}).items() if key != "measured"}
+        if rows:
+            patch["typed"]["measured"] = rows
+    return document
+
+
+def _across(row: dict) -> dict:
+    """Raises ValueError or TypeError for what is no measure from one corner to another."""
+    tape = row.get("tape_m")
+    if tape is not None and not (isinstance(tape, (int, float)) and 0 < tape < FARTHEST_M):
+        raise ValueError("no length")
+    if any(not isinstance(row.get(end), str) or len(row[end]) > LONGEST_NAME for end in ("from", "to")):
+        raise ValueError("no corner")
+    return {"from": row["from"], "to": row["to"], "tape_m": tape}
