@@ -111,7 +111,8 @@ def name_of(kind: str, path: str, thing: dict) -> str:
     if kind == "corner":
         return _("Corner %(id)s") % {"id": thing["id"]}
     if kind == "line":
-        return str(SERVICES.get(thing.get("service", ""), _("Marked line")))
+        service = thing.get("service")
+        return str(SERVICES.get(service, service) if service else KINDS[kind].words)
     words = str(KINDS[kind].words)
     return f"{words} {int(path.rpartition('.')[2]) + 1}" if path.startswith("beds.") else words
 
@@ -143,7 +144,7 @@ def spec(units: str) -> dict:
         }
         for code, kind in KINDS.items()
     }
-    services = {code: str(words) for code, words in SERVICES.items()}
+    services = {code: str(words) for code, words in SERVICES.items() if code}
     return {
         "units": units, "kinds": kinds, "services": services, "colours": SERVICE, "few": FEW["corners"],
         "textures": walk.BEYOND_TEXTURE, "lawn": _("Lawn"), "words": _words(),
@@ -164,6 +165,7 @@ def _words() -> dict[str, str]:
         "chosen": _("{name} chosen. Drag it, or use the arrows; its numbers stand in the list."),
         "cross": _("Cross at {x} to the right, {y} up. Enter puts it there."),
         "first": _("Tap each corner of the lawn in turn, then press Done."),
+        "point1": _("1 point. Tap the next one."),
         "points": _("{n} points. Tap on, then press Done."),
         "put": _("Tap where it goes."),
         "gone": _("{name} is off the drawing. Undo brings it back."),

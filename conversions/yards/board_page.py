@@ -40,7 +40,7 @@ def board_context(
         "north": rows.cell("north_deg", NORTH, document.get("north_deg"), {}),
         "figures": differences.rows(look.takeoff, look.takeoff, group),
         "picks": [{"code": code, "words": KINDS[code].words, "texture": KINDS[code].texture} for code in PUT],
-        "services": [{"code": code, "words": words, "colour": SERVICE[code]} for code, words in SERVICES.items()],
+        "services": [{"code": code, "words": words, "colour": SERVICE.get(code, "")} for code, words in SERVICES.items()],
         "refused": errors.get("", ""),
         "to_mend": [{"id": path.replace(".", "-"), "words": words} for path, words in errors.items() if path],
         "can_take_back": bool(desk.number and desk.revision > 1),

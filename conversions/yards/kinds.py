@@ -11,6 +11,7 @@ FEW = {"corners": 3, "path": 2, "points": 2, "hole": 3}  # corners or points tha
 
 # The public marking code: American Public Works Association, Uniform Color Code. Colours in drawing/textures.py.
 SERVICES = {
+    "": gettext_lazy("Not known"),  # what runs there is never answered by a default
     "electric": gettext_lazy("Electric (red)"),
     "gas": gettext_lazy("Gas, oil, steam (yellow)"),
     "communications": gettext_lazy("Phone, cable (orange)"),
@@ -106,7 +107,7 @@ KINDS = {
     ),
     "line": Kind(
         gettext_lazy("Marked line"), (Cell("service", gettext_lazy("What runs there"), "service"),),
-        {"service": "gas"}, points="points", texture="stop",
+        {"service": ""}, points="points", texture="stop",
     ),
     "tap": Kind(gettext_lazy("Tap"), (X, Y), texture="water"),
     "heap": Kind(gettext_lazy("Heap place"), (X, Y), texture="chip"),

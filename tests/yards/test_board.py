@@ -330,3 +330,10 @@ def test_the_words_of_every_kind_are_there_for_the_script():
     told = board.spec("metric")
     assert set(told["kinds"]) == set(KINDS)
     assert all(told["words"].values())
+
+
+def test_what_runs_along_a_marked_line_is_never_answered_by_a_default(organiser, oak, draft):
+    organiser.post(url(oak, draft), carried(draft, do="add line 0"))
+    assert now(draft)["patches"][0]["features"][0]["service"] == ""
+    page = organiser.get(url(oak, draft)).content.decode()
+    assert '<option value="" selected>Not known</option>' in page and "Marked line" in page

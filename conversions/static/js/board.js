@@ -123,6 +123,7 @@ class Board extends Putting {
       this.list.firstUnread()?.focus();
       return undefined;
     }
+    if (!this.past.canUndo && !this.past.canRedo) return this.say(this.spec.words.saved);
     return this.saver.save(this.site);
   }
 

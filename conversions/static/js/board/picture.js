@@ -7,6 +7,7 @@ const PAD = 46; // pixels round the ground: for lengths and letters
 const EMPTY = [0, 0, 10, 7];
 const INK = "#1d1a14";
 const WHITE = "#fff";
+const HOUSE = "#c9c3b0"; // a house is no material
 const WRONG = "#a1261b";
 const MARKS = new Set(["tap", "heap", "downspout"]);
 
@@ -124,7 +125,9 @@ function ground(view, patch, spec, say) {
     const long = Math.hypot(bx - ax, by - ay) || 1;
     const [ox, oy] = [((by - ay) / long) * turn, (-(bx - ax) / long) * turn]; // away from the lawn
     const beyond = el("path", { d: `M${ax} ${ay}L${bx} ${by}L${bx + ox * 10} ${by + oy * 10}L${ax + ox * 10} ${ay + oy * 10}Z` });
-    if (corner.beyond !== "open") out.push(textured(beyond, spec.textures[corner.beyond] ?? "neutral", ""));
+    if (corner.beyond === "house") beyond.setAttribute("fill", HOUSE);
+    else if (corner.beyond !== "open") textured(beyond, spec.textures[corner.beyond] ?? "neutral", "");
+    if (corner.beyond !== "open") out.push(beyond);
     out.push(el("path", { d: `M${ax} ${ay}L${bx} ${by}`, stroke: INK, "stroke-width": 2, "stroke-dasharray": corner.beyond === "open" ? "7 5" : "none" }));
     let angle = (Math.atan2(by - ay, bx - ax) * 180) / Math.PI;
     if (angle > 90 || angle <= -90) angle += 180;

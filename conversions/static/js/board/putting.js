@@ -94,7 +94,7 @@ export class Putting extends Face {
     const hasPoints = this.isNew || this.spec.kinds[this.put].points;
     if (hasPoints) {
       this.taps.push(point);
-      this.say(this.fill(this.spec.words.points, { n: this.taps.length }));
+      this.say(this.taps.length === 1 ? this.spec.words.point1 : this.fill(this.spec.words.points, { n: this.taps.length }));
       if (this.isOff(point)) this.refit();
       return this.redraw();
     }
