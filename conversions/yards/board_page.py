@@ -9,7 +9,6 @@ from conversions.groups.models import Group
 
 from . import acrosses, board, differences, measure
 from .drawing import plan_svg
-from .drawing.textures import SERVICE
 from .kinds import FEW, KINDS, PICKS, PUT, SERVICES, Cell
 
 ADDS = (*PUT[1:-1], "across")  # by numbers: neither a corner, which has a place in a row, nor north, which has a field
@@ -40,7 +39,7 @@ def board_context(
         "north": rows.cell("north_deg", NORTH, document.get("north_deg"), {}),
         "figures": differences.rows(look.takeoff, look.takeoff, group),
         "picks": [{"code": code, "words": KINDS[code].words, "texture": KINDS[code].texture} for code in PUT],
-        "services": [{"code": code, "words": words, "colour": SERVICE.get(code, "")} for code, words in SERVICES.items()],
+        "services": SERVICES.items(),
         "refused": errors.get("", ""),
         "to_mend": [{"id": path.replace(".", "-"), "words": words} for path, words in errors.items() if path],
         "can_take_back": bool(desk.number and desk.revision > 1),
