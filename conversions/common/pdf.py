@@ -3,6 +3,7 @@
 import logging
 from collections import Counter
 from collections.abc import Callable, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -59,12 +60,20 @@ def render(
     context, seen = dict(context), {}  # pictures are read once, however often the pages are laid out
     for _try in range(MOST_TRIES):
         page = HTML(string=render_to_string(template, context), base_url=None, url_fetcher=House())
-        document = page.render(cache=seen, **LOOK)
+        document = page.render(cache=seen, stylesheets=[_style_sheet()], **LOOK)
         change = refit and refit(_spans(document), len(document.pages))
         if not change:
             break
         context |= change
     return document.write_pdf(finisher=_one_sided if is_one_sided else _finish, **LOOK)
+
+
+@cache
+def _style_sheet() -> Any:
+    """The look of every paper, read once for all of them: reading it takes as long as laying out a page."""
+    from weasyprint import CSS
+
+    return CSS(string=_static("css/paper.css")[0].decode(), base_url=None)
 
 
 def _spans(document: Any) -> dict[str, int]:

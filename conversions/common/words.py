@@ -10,6 +10,7 @@ import datetime
 import os
 import re
 from collections.abc import Iterator
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 
@@ -53,9 +54,19 @@ def texts() -> Catalog:
 
 
 def _gather(found: Catalog, source: str, name: str) -> None:
-    for line, message, _comments, context in extract("python", BytesIO(source.encode()), KEYWORDS):
-        if message and (message[0] if isinstance(message, tuple) else message):
-            found.add(message, locations=[(name, line)], context=context)
+    for line, message, context in _extracted(source):
+        found.add(message, locations=[(name, line)], context=context)
+
+
+@cache
+def _extracted(source: str) -> list[tuple]:
+    """(line, message, context) of every text in a source; read once while a program runs."""
+    rows = extract("python", BytesIO(source.encode()), KEYWORDS)
+    return [
+        (line, message, context)
+        for line, message, _comments, context in rows
+        if message and (message[0] if isinstance(message, tuple) else message)
+    ]
 
 
 def _sentences(source: str) -> Iterator[str]:

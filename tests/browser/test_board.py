@@ -121,7 +121,7 @@ def test_a_bed_on_a_lawn_is_drawn_and_saved_by_keys_alone(phone, oak):
     phone.evaluate("addEventListener('pointerdown', () => { window.touched = true }, true)")
     board.go_to("svg.drawing")
     board.keys("ArrowUp", "Shift+ArrowLeft*2", "Enter")  # the first arrow brings the cross
-    expect(board.says).to_have_text("1 points. Tap on, then press Done.")
+    expect(board.says).to_have_text("1 point. Tap the next one.")
     board.keys("Shift+ArrowRight*6", "Enter", "Shift+ArrowDown*3", "Enter", "Shift+ArrowLeft*6", "Enter")
     expect(phone.locator("[data-act=done]")).to_be_visible()
     board.go_to("[data-act=done]")
