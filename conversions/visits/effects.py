@@ -27,10 +27,11 @@ TELLS = {"septic": "septic-ask", "rebate": "grant-wait"}  # kind of hold -> kind
 
 
 def called(answers: Answers) -> list[Call]:
-    """Every hold that the standing answers call for; who rents needs the owner's yes before anybody has asked."""
+    """Every hold that the standing answers call for. Who rents needs the owner's yes before anybody has asked, and also
+    where an answer speaks of owners: until the yard itself says that they own it, the two do not agree."""
     found = [call for scope in answers.all_scopes() for value in scope.values for call in _calls(scope, value, answers)]
-    household = answers.conversion.household
-    if household.tenure == "rent" and ("say", None) not in answers.by_key:
+    rents = answers.conversion.household.tenure == "rent"
+    if rents and not any(call.kind == "owner" for call in found):
         found.append(Call("owner", said="rent"))
     return found
 

@@ -119,6 +119,15 @@ def test_a_fact_calls_by_itself(oak):
     assert called(again) == {"owner", "dog", "public", "sight", "feel", "spray"}
 
 
+def test_who_rents_waits_for_the_owners_yes_also_where_a_visitor_writes_that_the_owners_said_it(oak):
+    rented = make_yard(oak, name="Ida Rowe", address="3 Tansy Row", tenure="rent")
+    visit = book_visit(conversion=rented, by=oak.visitor, due_at=timezone.now())
+    answer(visit, oak, say={"right": "owners"})
+    assert [(hold.kind, hold.state) for hold in Hold.of(oak.group)] == [("owner", "open")]
+    answer(visit, oak, say={"right": "rent, yes"})
+    assert [(hold.kind, hold.state) for hold in Hold.of(oak.group)] == [("owner", "open")]
+
+
 def test_a_lease_that_ends_within_a_year_is_told_with_its_year(oak, visit):
     answer(visit, oak, say={"right": "rent, yes"})
     soon = (oak.today + datetime.timedelta(days=200)).isoformat()

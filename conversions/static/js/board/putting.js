@@ -82,7 +82,7 @@ export class Putting extends Face {
   pick(kind) {
     if (this.taps.length && this.taps.length >= this.few) this.done();
     this.put = kind;
-    this.taps = [];
+    if (!this.isNew) this.taps = [];
     this.cross = null;
     document.querySelector(`[name=put][value="${kind}"]`).checked = true;
     this.one("[data-service]").hidden = kind !== "line";
