@@ -28,7 +28,7 @@ from conversions.visits import actions as visits
 from conversions.visits.models import Visit
 from conversions.visits.questions import QUESTIONS
 from conversions.yards import actions as yards
-from conversions.yards import enquiries, sketch, walk
+from conversions.yards import enquiries, holds, sketch, walk
 from conversions.yards.models import Conversion
 
 from .close_day import close_day, papers
@@ -143,12 +143,17 @@ class Steps:
     def visit(self, conversion: Conversion, on: datetime.date, **answers: dict) -> Visit:
         with at(on, 17):
             visit = visits.book_visit(conversion=conversion, by=self.mina, due_at=timezone.now(), goers=[self.ruth])
+            if conversion.household.tenure == "rent":
+                answers["say"] = {"right": "rent, yes"}
             given = {q.code: answers.get(q.code) or ANSWERS.get(q.code) or q.usual for q in QUESTIONS}
             entries = [{"uid": uuid.uuid4(), "question": code, "value": value} for code, value in given.items()]
             visits.add_entries(visit=visit, by=self.ruth, entries=entries)
             for slot in ("left", "middle"):
                 drawn = picture(str(conversion.place), slot, is_garden=False)
                 visits.keep_visit_photo(visit=visit, by=self.ruth, file=drawn, slot=slot, people="none")
+            for hold in conversion.holds.filter(kind="owner"):
+                seen = {"seen_by": "Ruth Ashdown"}  # the owner's page, signed
+                holds.settle(hold=hold, revision=hold.revision, by=self.ruth, state="cleared", facts=seen)
             return visits.finish_visit(visit=visit, by=self.ruth)
 
     def draw(self, conversion: Conversion, on: datetime.date, *patches: dict) -> None:
