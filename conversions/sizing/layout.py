@@ -17,12 +17,15 @@ from .zones import NO_BEDS, NO_MOUNDS, NO_POCKETS, kept_and_cover, union_of, zon
 
 GRID_STEPS = 28  # candidates along the longer side
 RIM_POINTS = 16
+# How far beds stay off what people look for. Round a tap and a downspout a path's width (common practice, no source),
+# round a heap place room for the heap (our own guess, no source).
+CLEAR_M = {"tap": book.PATH_WIDTH.value, "downspout": book.PATH_WIDTH.value, "heap": 1.5}
 
 
 def first_layout(
     site: Site, patch_uid: str, most_m2: float | None = None, frame_only: bool = False, pockets: bool = False
 ) -> tuple[SiteBed, ...]:
-    """Beds to offer for a patch: off every keep-out, inside it, paths of 0.6 m all round (0.3 m beside
+    """Beds to offer for a patch: off every keep-out and mark, inside it, paths of 0.6 m all round (0.3 m beside
     paving, from which people reach over); the same every time.
 
     most_m2: no more bed than people have time for. frame_only: a frame and no mound, where it is hard to bend.
@@ -62,7 +65,7 @@ class _Room:
         self.site, self.patch = site, patch
         ground, found = outline(patch), zones(site, patch)
         _, cover = kept_and_cover(ground, found)
-        self.free = cover.difference(union_of(found, NO_BEDS))
+        self.free = _off_marks(patch, cover.difference(union_of(found, NO_BEDS)))
         self.inner = self.free.difference(self._edge())
         self.for_mounds = self.inner.difference(union_of(found, NO_MOUNDS))
         self.for_pockets = self.free.difference(union_of(found, NO_POCKETS))
@@ -158,6 +161,15 @@ class _Room:
     def _bed(self, n: int, kind: str, x: float, y: float, sizes: dict) -> SiteBed:
         uid = str(uuid5(NAMESPACE_URL, f"{self.patch.uid}/first-layout/{kind}/{n}"))
         return SiteBed(uid, self.patch.uid, kind, round(x, 3), round(y, 3), **sizes)
+
+
+def _off_marks(patch: SitePatch, free):
+    """The ground without a round of clear space at each tap, downspout and heap place; as it was where there is none."""
+    if not patch.marks:
+        return free
+    # a many-sided round lies inside the true one, so it is drawn a little larger
+    rounds = [Point(mark.x_m, mark.y_m).buffer(CLEAR_M[mark.kind] * 1.002, quad_segs=32) for mark in patch.marks]
+    return free.difference(unary_union(rounds))
 
 
 def _grid(room, reach_x: float, reach_y: float) -> list[tuple[float, float]]:

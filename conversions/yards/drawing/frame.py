@@ -17,6 +17,9 @@ USUAL = {
     "framed": {"length_m": 2.4, "width_m": 1.2, "height_m": 0.2, "board_m": 0.038},
     "pocket": {"top_m": 0.4, "bottom_m": 0.2, "height_m": 0.2},
 }  # as in the engine's site file
+MARKS = ("tap", "heap", "downspout")  # as in the engine's site file
+# A mark farther from the ground is left out: it would shrink the ground it belongs to. Our own guess, no source.
+NEAR_M = 10.0
 ROUND = "round"  # the one side of a circle
 
 
@@ -103,14 +106,26 @@ def footprint_m(bed: dict) -> Shape:
     return Shape([at_m(bed, -half, deep), at_m(bed, half, deep), at_m(bed, half, -deep), at_m(bed, -half, -deep)])
 
 
-def bounds_m(site: dict, patch: dict) -> tuple[float, float, float, float]:
-    """The box round a patch and its beds, so that a bed laid wrongly is still seen."""
+def bounds_m(site: dict, patch: dict, marked: bool = False) -> tuple[float, float, float, float]:
+    """The box round a patch and its beds, so that a bed laid wrongly is still seen; with the marks that are drawn."""
     shapes = [outline_m(patch), *(footprint_m(bed) for bed in beds_of(site, patch))]
-    return unary_union([box(*shape.bounds) for shape in shapes]).bounds
+    x1, y1, x2, y2 = unary_union([box(*shape.bounds) for shape in shapes]).bounds
+    at = [(row["x"], row["y"]) for row in marks_of(patch)] if marked else []
+    xs, ys = [x1, x2, *(x for x, _y in at)], [y1, y2, *(y for _x, y in at)]
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def beds_of(site: dict, patch: dict) -> list[dict]:
     return [bed for bed in site.get("beds") or () if bed.get("patch") == patch.get("uid")]
+
+
+def marks_of(patch: dict) -> list[dict]:
+    """Tap, heap place and downspout of a patch, those on its ground or near enough to be drawn."""
+    rows = [row for row in patch.get("marks") or () if row.get("kind") in MARKS]
+    if not rows:
+        return []
+    ground = outline_m(patch)
+    return [row for row in rows if ground.distance(Point(row["x"], row["y"])) <= NEAR_M]
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,8 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 from shapely.geometry import box
 
-from .frame import is_drawable
+from . import marks
+from .frame import is_drawable, marks_of
 from .marked import CASING, CORE, UNKNOWN, name_of
 from .sheet import MM, Sheet, closed_path
 from .textures import CREST, INK, KEPT, LEAF, SERVICE, WHITE
@@ -30,7 +31,13 @@ def legend(site: dict, takeoff: dict | None, *, prefix: str, bw: bool = False) -
     uids = {patch["uid"] for patch in patches}
     kinds = [bed["kind"] for bed in site.get("beds") or () if bed.get("patch") in uids]
     features = [row for patch in patches for row in patch.get("features") or ()]
-    found = [*_of_ground(patches, sized), *_of_beds(kinds), *_of_features(features, bw), *_of_pegs(kinds)]
+    found = [
+        *_of_ground(patches, sized),
+        *_of_beds(kinds),
+        *_of_features(features, bw),
+        *_of_marks(patches),
+        *_of_pegs(kinds),
+    ]
     return [Key(words, _sample(f"{prefix}{i}", bw, words, draw)) for i, (words, draw) in enumerate(found)]
 
 
@@ -68,6 +75,13 @@ def _of_features(features: list[dict], bw: bool) -> Iterator[Sample]:
         return
     for name, service in {name_of(row): str(row.get("service") or "").lower() for row in lines}.items():
         yield name.capitalize(), partial(_line, colour=SERVICE.get(service, UNKNOWN))
+
+
+def _of_marks(patches: list[dict]) -> Iterator[Sample]:
+    there = {row["kind"] for patch in patches for row in marks_of(patch)}
+    for kind, words in marks.WORDS.items():
+        if kind in there:
+            yield str(words), partial(_mark, kind=kind)
 
 
 def _of_pegs(kinds: list[str]) -> Iterator[Sample]:
@@ -131,6 +145,11 @@ def _tree(sheet: Sheet) -> None:
 def _line(sheet: Sheet, colour: str) -> None:
     for shade, width in ((INK, CASING), (colour, CORE)):
         sheet.line([(0, HIGH / 2), (WIDE, HIGH / 2)], shade, width)
+
+
+def _mark(sheet: Sheet, kind: str) -> None:
+    shape = marks.triangle(WIDE / 2, HIGH - 1, 14.5)
+    sheet.textured(closed_path(shape), marks.TEXTURES[kind], stroke=INK, width=1.4)
 
 
 def _peg(sheet: Sheet) -> None:

@@ -10,8 +10,8 @@ from shapely.ops import unary_union
 
 from conversions.common import measures
 
-from . import bedding, beyond, ground, marked, setout, tape
-from .frame import Frame, arrange, beds_of, bounds_m, footprint_m, is_drawable
+from . import bedding, beyond, ground, marked, marks, setout, tape
+from .frame import Frame, arrange, beds_of, bounds_m, footprint_m, is_drawable, marks_of
 from .look import LARGE_SIZE, Look
 from .sheet import MM, Sheet, direction, slab, word_width
 from .textures import INK, WHITE
@@ -56,7 +56,7 @@ def plan_svg(
     height = _foot(sheet, look, site, legend, per_metre, width, height, scale if paper else None)
     words = title or _title(patches)
     return sheet.svg(
-        "plan", words, width, height, width * MM if paper else None, _described(site, patches, takeoff or {}, units)
+        "plan", words, width, height, width * MM if paper else None, _described(site, patches, takeoff or {}, look)
     )
 
 
@@ -92,7 +92,7 @@ def _nothing(sheet: Sheet, look: Look) -> SafeString:
 
 def _frames(site: dict, patches: list[dict], look: Look, per_metre: float, room: float):
     """Every patch in its own frame, in rows; the sheet's width and height without the foot."""
-    boxes = [bounds_m(site, patch) for patch in patches]
+    boxes = [bounds_m(site, patch, not look.few) for patch in patches]
     band, head = look.band(per_metre), look.header(len(patches))
     places, wide, high = _places(boxes, look, per_metre, room)
     width = wide + 2 * MARGIN if look.paper else max(room, wide + 2 * MARGIN)
@@ -114,7 +114,7 @@ def _places(boxes: list, look: Look, per_metre: float, room: float):
 def _fit(site: dict, patches: list[dict], look: Look) -> float:
     """The most units per metre at which the frames stay in the screen's room; on a phone several may stand higher."""
     width, height = look.room
-    boxes = [bounds_m(site, patch) for patch in patches]
+    boxes = [bounds_m(site, patch, not look.few) for patch in patches]
     if len(patches) > 1 and look.compact:
         height *= 1.6
     scale = LARGEST_M
@@ -139,6 +139,8 @@ def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: i
     bedding.draw_beds(sheet, frame, site, numbers=look.setout or not (look.compact or look.few))
     ground.draw_trench(sheet, frame, sized, 1.4 if look.few else 1.0)
     ground.draw_trunks(sheet, frame)
+    if not look.few:
+        marks.draw(sheet, frame)
     if count > 1:
         _write_label(sheet, frame, look)
     if look.setout:
@@ -148,6 +150,8 @@ def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: i
         tape.write_lengths(sheet, frame, look.units)
     beds = (takeoff.get("beds") or {}) if sized else {}
     legend = bedding.write_beds(sheet, frame, site, beds, look, len(before))
+    if not look.few:
+        marks.write(sheet, frame)
     ground.write_ground(sheet, frame, site, sized, look.units, look.few or look.compact)
     beyond.write_words(sheet, frame, found, look.few)
     if sized and not (look.few or look.compact):
@@ -253,16 +257,20 @@ def _title(patches: list[dict]) -> str:
     return _("Plan to scale: %(patches)s") % {"patches": names} if names else _("Plan to scale")
 
 
-def _described(site: dict, patches: list[dict], takeoff: dict, units: str) -> str:
+def _described(site: dict, patches: list[dict], takeoff: dict, look: Look) -> str:
     """What a reader hears who cannot see the drawing."""
     out = []
     for patch in patches:
         sized = (takeoff.get("patches") or {}).get(patch.get("uid"))
         if sized:
-            said = {"patch": patch.get("label", ""), "area": measures.area(sized["cover_m2"], units)}
+            said = {"patch": patch.get("label", ""), "area": measures.area(sized["cover_m2"], look.units)}
             out.append(_("%(patch)s: %(area)s to cover.") % said)
     beds = [bed for bed in site.get("beds") or () if any(bed.get("patch") == patch.get("uid") for patch in patches)]
     for kind, name in (("mounded", _("mounded beds")), ("framed", _("framed beds")), ("pocket", _("planting pockets"))):
         if count := sum(bed["kind"] == kind for bed in beds):
             out.append(_("%(things)s: %(count)s.") % {"things": name.capitalize(), "count": count})
+    there = [] if look.few else [row["kind"] for patch in patches for row in marks_of(patch)]
+    for kind, name in marks.WORDS.items():
+        if count := there.count(kind):
+            out.append(_("%(things)s: %(count)s.") % {"things": name, "count": count})
     return " ".join(out)

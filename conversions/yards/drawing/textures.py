@@ -52,6 +52,7 @@ CHIPS = [
 CHIP_FILLS = ["#c98a44", "#dfb071", "#b9762f", "#dfb071", "#c98a44", "#b9762f", "#c98a44", "#e9c48d"]
 LEAVES = "M4 12V7M4 8C1 8 1 5 1.4 4 3.6 4 4.4 6 4 8zM4 8C7 8 7 5 6.6 4 4.6 4 3.6 6 4 8z"
 LEAVES_2 = "M12 6V2M12 3C10 3 9.6 1.4 9.8.6 11.4.6 12.2 1.6 12 3zM12 3C14 3 14.4 1.4 14.2.6 12.8.6 11.8 1.6 12 3z"
+WAVES = "M0 4c2-3 6-3 8 0s6 3 8 0"
 BRICKS = "M0 .5h16M0 4.5h16M4 .5v4M12 4.5v4"
 
 
@@ -71,6 +72,7 @@ COLOUR = {
     "hard": (10, 10, "#dcdad2", _line(SLANT, "#8f8b7d", 0.8)),
     "timber": (18, 6, "#d9b487", _line(GRAIN_LINES, KRAFT_DEEP, 0.8)),
     "wall": (16, 8, "#e9e4d8", _line(BRICKS, "#6f6a5c", 0.8)),
+    "water": (16, 8, "#d8e8ef", _line(WAVES, "#1a5a7e", 1)),
 }  # fmt: skip
 GREY = {
     "lawn": (14, 12, WHITE, _line(GRASS, "#000000", 0.8)),
@@ -82,6 +84,7 @@ GREY = {
     "hard": (10, 10, WHITE, _line(SLANT, "#999999", 0.7)),
     "timber": (18, 6, WHITE, _line(GRAIN_LINES, "#333333", 0.8)),
     "wall": (16, 8, WHITE, _line(BRICKS, "#333333", 0.8)),
+    "water": (16, 8, WHITE, _line(WAVES, "#333333", 0.8)),
 }
 # See-through hatches: a shape that carries one lets the material below show.
 HATCH = {
