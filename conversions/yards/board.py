@@ -168,11 +168,12 @@ def _words() -> dict[str, str]:
         "point1": _("1 point. Tap the next one."),
         "points": _("{n} points. Tap on, then press Done."),
         "put": _("Tap where it goes."),
+        "round": _("A circle has no corners: drag its rim, or type how far across it is."),
         "gone": _("{name} is off the drawing. Undo brings it back."),
         "offline": _(
             "No signal: {area} and {length} round the edge, worked out on this phone. Your drawing waits here."
         ),
-        "waits": _("No signal. Your drawing waits on this phone and is saved when the signal is back."),
+        "waits": _("No signal. Your drawing waits on this phone. It is saved when the signal is back and this page is open."),
         "full": _("This phone has no room to keep your drawing. Leave this page open until it is saved."),
         "found": _("Your drawing was still on this phone, not saved. It is back: save it, or undo it."),
         "signed": _("Sign in again in another tab, then press Save. Your drawing waits here."),

@@ -42,6 +42,9 @@ def board_context(
         "services": SERVICES.items(),
         "refused": errors.get("", ""),
         "to_mend": [{"id": path.replace(".", "-"), "words": words} for path, words in errors.items() if path],
+        "open_numbers": " ".join(
+            str(n) for n in desk.yard.drafts.filter(state="open").values_list("number", flat=True)
+        ),
         "can_take_back": bool(desk.number and desk.revision > 1),
     }
 

@@ -41,12 +41,14 @@ def difference(change: float, unit: str, units: str) -> str:
     return f"{'+' if change > 0 else '−'}{shown}"
 
 
-def said(figures: list[dict], has_problems: bool) -> str:
+def said(figures: list[dict], has_problems: bool, is_first: bool = False) -> str:
     """One line for the page to say: what changed first, or that nothing did; the rest stands in the figures."""
     changed = [f"{row['label']} {row['value']} ({row['by']})." for row in figures if row["by"]]
     first = _("Something does not fit: see the marks.") if has_problems else ""
     if changed:
         return f"{first} {changed[0]}".strip()
+    if figures and is_first:
+        return f"{first} {figures[0]['label']} {figures[0]['value']}.".strip()
     if figures and not has_problems:
         return _("%(label)s %(value)s. Nothing else changes.") % figures[0]
     return first or _("Nothing to size yet.")

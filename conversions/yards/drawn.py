@@ -12,6 +12,7 @@ from .kinds import FEW
 DRAWN = ("patches", "beds", "north_deg")  # what a board may change; the rest of a document has pages of its own
 FARTHEST_M = 1000  # farther than any tape
 LONGEST_NAME = 12  # letters of a corner's name
+LONGEST_LABEL = 60  # letters of a patch's name, and of the words beside a tree
 LARGEST = 500_000  # characters; 300 beds take fewer
 
 
@@ -22,18 +23,31 @@ def read(text: str, before: dict) -> dict | None:
         if not isinstance(sent, dict):
             return None
         document = {**before, **{key: sent[key] for key in DRAWN if key in sent}}
+        document = _with_short_words(document)
         out = sizing.write_site(sizing.read_site(document))
         return _with_typed(_with_source(out, document), before) if _can_be_shown(out) else None
     except (ValueError, RecursionError, AttributeError, TypeError):  # a SiteError is a ValueError too
         return None
 
 
+def _with_short_words(document: dict) -> dict:
+    """Names and labels no longer than the list has room for."""
+    patches = [{**patch, "label": str(patch.get("label") or "")[:LONGEST_LABEL]} for patch in document["patches"]]
+    for patch in patches:
+        for key in ("features", "marks"):
+            if patch.get(key):
+                patch[key] = [
+                    {**row, "label": str(row["label"])[:LONGEST_LABEL]} if row.get("label") else row for row in patch[key]
+                ]
+    return {**document, "patches": patches}
+
+
 def _can_be_shown(document: dict) -> bool:
     """Patches have an outline; they and beds are known by a UUID and corners by a short word, as addresses of pages."""
     if any(not patch["circle"] and len(patch["corners"]) < FEW["corners"] for patch in document["patches"]):
         return False
-    for row in document["patches"] + document["beds"]:
-        uuid.UUID(row["uid"])
+    if any(str(uuid.UUID(row["uid"])) != row["uid"] for row in document["patches"] + document["beds"]):
+        return False
     corners = [corner["id"] for patch in document["patches"] for corner in patch["corners"]]
     return all(len(name) <= LONGEST_NAME and re.fullmatch(r"[A-Za-z0-9_-]+", name) for name in corners)
 

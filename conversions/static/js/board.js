@@ -3,7 +3,7 @@
 import { Figures } from "./board/figures.js";
 import { listen } from "./board/hand.js";
 import { List } from "./board/list.js";
-import { Shelf } from "./board/past.js";
+import { Past, Shelf } from "./board/past.js";
 import { Putting } from "./board/putting.js";
 import { Saver } from "./board/save.js";
 import { add, addAcross, at, bounds, cornerAfter, round } from "./board/site.js";
@@ -15,7 +15,7 @@ class Board extends Putting {
     this.shelf = new Shelf(form);
     this.list = new List(form.querySelector(".inventory"), spec, (path) => this.typed(path));
     this.figures = new Figures(form, spec, (told) => this.heard(told));
-    this.saver = new Saver(form, this.shelf, spec, (words) => this.say(words), () => this.again());
+    this.saver = new Saver(form, spec, this);
     this.restore();
     this.wire();
     this.show();
@@ -25,11 +25,16 @@ class Board extends Putting {
   // What was drawn and not saved comes back, on the state it was drawn from; Undo shows what the server has.
   restore() {
     const kept = this.shelf.kept;
-    if (!kept?.site?.patches || !this.past.add(kept.site)) return;
+    if (!kept?.site?.patches || !kept.base || !this.past.add(kept.site, "", kept.base)) return;
     this.site = this.past.site;
     this.isNew = !this.site.patches.length;
-    this.form.elements.revision.value = kept.revision;
+    this.onBase();
     this.say(this.spec.words.found);
+  }
+
+  // The form speaks of the saved drawing that the state shown goes back to.
+  onBase() {
+    for (const [name, value] of Object.entries(this.past.base)) this.form.elements[name].value = value;
   }
 
   wire() {
@@ -48,8 +53,9 @@ class Board extends Putting {
       const number = target.closest("[data-patch]")?.dataset.patch;
       if (number !== undefined && (this.isNew || Number(number) !== this.number) && !this.taps.length) { this.isNew = false; this.number = Number(number); this.refit(); }
       if (path && this.grips.some((one) => one.path === path)) { this.chosen = path; }
-      this.redraw();
+      this.see(this.chosen);
     });
+    this.svg.addEventListener("focusin", ({ target }) => { if (this.isOutOfSight(target.dataset?.hold)) this.see(target.dataset.hold); });
     addEventListener("online", () => { if (this.saver.isWaiting) this.again(); else this.figures.soon(this.site); });
     addEventListener("offline", () => this.figures.alone(this.site));
     new ResizeObserver(() => { this.refit(); this.redraw(); }).observe(this.one("[data-plate]"));
@@ -84,7 +90,8 @@ class Board extends Putting {
   changed(words = "", typing = "") {
     if (!this.past.add(this.site, typing)) return;
     if (words) this.say(words);
-    this.isFull = !this.shelf.keep(this.site, this.form.elements.revision.value);
+    this.onBase();
+    this.isFull = !this.shelf.keep(this.site, this.past.base);
     this.show();
     this.figures.soon(this.site);
   }
@@ -96,7 +103,8 @@ class Board extends Putting {
   }
 
   undo() {
-    if (this.taps.length) { this.taps.pop(); this.redraw(); return; }
+    if (this.taps.length) { this.taps.pop(); this.sayTaps(); this.redraw(); return; }
+    if (this.isAnother) { this.stay(); return; }
     if (this.past.canUndo) this.goTo(this.past.undo());
   }
 
@@ -106,8 +114,9 @@ class Board extends Putting {
     this.site = site;
     this.isNew = !site.patches.length;
     this.list.forget();
-    if (this.past.canUndo) this.shelf.keep(site, this.form.elements.revision.value);
-    else this.shelf.clear();
+    this.onBase();
+    if (this.past.canUndo) this.shelf.keep(site, this.past.base);
+    else for (const { base } of this.past.states) this.shelf.clear(base);
     this.show();
     this.figures.soon(site);
   }
@@ -123,8 +132,20 @@ class Board extends Putting {
       this.list.firstUnread()?.focus();
       return undefined;
     }
+    if (this.taps.length >= this.few) this.done();
+    if (this.taps.length) return this.sayTaps();
     if (!this.past.canUndo && !this.past.canRedo) return this.say(this.spec.words.saved);
     return this.saver.save(this.site);
+  }
+
+  // What was drawn while it was on its way stays here, on what the server has now.
+  saved(sent, { to, drawing, revision }) {
+    this.shelf.clear(this.past.base);
+    if (JSON.stringify(this.site) === sent && !this.taps.length) { location.assign(to); return; }
+    this.past = new Past(JSON.parse(sent), { drawing: String(drawing), revision: String(revision) });
+    this.changed();
+    this.onBase();
+    this.buttons();
   }
 
   // What waits for the signal is saved by itself, but never from under a finger, a half-drawn line or a half-typed number.
@@ -141,16 +162,22 @@ class Board extends Putting {
     const path = rest.join(" ");
     if (value === "add patch") return this.another();
     if (what === "remove") return this.remove(path);
-    if (what === "after") this.chosen = cornerAfter(this.site, path);
+    let made = "";
+    if (what === "after") {
+      this.list.forget(); // what could not be read would come to stand with another corner
+      made = cornerAfter(this.site, path);
+    }
     if (what === "point") {
       const points = at(this.site, path);
       points.push([round(points.at(-1)[0] + 0.5), points.at(-1)[1]]);
-      this.chosen = `${path}.${points.length - 1}`;
+      made = `${path}.${points.length - 1}`;
     }
-    if (what === "add") this.chosen = this.addByNumbers(path);
+    if (what === "add") made = this.addByNumbers(path);
     this.changed();
-    this.list.open(this.grips.find((one) => one.path === this.chosen)?.thing ?? this.chosen);
-    this.list.focus(this.chosen);
+    this.chosen = made;
+    this.redraw();
+    this.list.open(this.grips.find((one) => one.path === made)?.thing ?? made);
+    this.list.focus(made);
     return undefined;
   }
 

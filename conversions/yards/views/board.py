@@ -15,14 +15,15 @@ from .desk import Desk, desk, store, to_board, to_both
 
 @open_to("visitor")
 def page(request: HttpRequest, pk: int) -> HttpResponse:
-    """A script asks for JSON: {"to"} where to go once it is saved, or {"words"} why it was not."""
+    """A script asks for JSON: {"to", "drawing", "revision"} where it is saved now, or {"words"} why it was not."""
     at = desk(request, pk)
     if request.method != "POST":
         return render(request, "yards/plan_board.html", board_context(at, request.group))
-    answer = _drawn(request, at) if request.POST.get("site") else _from_list(request, at)
-    if request.headers.get("Accept") == "application/json" and answer.status_code == 302:
-        return JsonResponse({"to": answer["Location"]})
-    return answer
+    return _drawn(request, at) if request.POST.get("site") else _from_list(request, at)
+
+
+def _wants_json(request: HttpRequest) -> bool:
+    return request.headers.get("Accept") == "application/json"
 
 
 @open_to("visitor")
@@ -42,7 +43,7 @@ def _drawn(request: HttpRequest, at: Desk) -> HttpResponse:
 
 
 def _refuse(request: HttpRequest, at: Desk, document: dict, words: str) -> HttpResponse:
-    if request.headers.get("Accept") == "application/json":
+    if _wants_json(request):
         return JsonResponse({"words": words}, status=422)
     return _again(request, at, document, {"": words})
 
@@ -69,10 +70,12 @@ def _save(request: HttpRequest, at: Desk, document: dict) -> HttpResponse:
     if said := limits.refused(document, request.group.units):
         return _refuse(request, at, document, said)
     draft, theirs = store(request, at, settling.settled(document, at.document))
-    if theirs:
-        return to_both(request, theirs, draft)
-    messages.success(request, _("Saved."))
-    return to_board(request, draft, at.yard.pk)
+    if not theirs:
+        messages.success(request, _("Saved."))
+    answer = to_both(request, theirs, draft) if theirs else to_board(request, draft, at.yard.pk)
+    if _wants_json(request):
+        return JsonResponse({"to": answer["Location"], "drawing": draft.number, "revision": draft.revision})
+    return answer
 
 
 @open_to("visitor")
@@ -91,5 +94,5 @@ def try_board(request: HttpRequest, pk: int) -> JsonResponse:
     figures = differences.rows(look.takeoff, saved, request.group)
     problems = board.problem_rows(document, look)
     across = [acrosses.said(patch, request.group.units) for patch in document["patches"]]
-    says = differences.said(figures, bool(look.problems))
+    says = differences.said(figures, bool(look.problems), is_first=not saved.get("figures"))
     return JsonResponse({"says": says, "figures": figures, "problems": problems, "across": across})

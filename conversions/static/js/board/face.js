@@ -13,7 +13,8 @@ export class Face {
     const { site, spec } = JSON.parse(document.getElementById("board-data").textContent);
     Object.assign(this, { form, spec, number: 0, chosen: "", put: "", taps: [], cross: null, zoom: 1, held: null, said: "" });
     this.step = STEPS[spec.units];
-    this.past = new Past(site);
+    const { drawing, revision } = form.elements;
+    this.past = new Past(site, { drawing: drawing.value, revision: revision.value });
     this.site = this.past.site;
     this.isNew = !site.patches.length;
     this.svg = el("svg", { class: "drawing", role: "group", tabindex: 0, "aria-label": this.one("[data-plate]").dataset.words });
@@ -25,6 +26,9 @@ export class Face {
   one(selector) { return this.form.querySelector(selector); }
 
   get patch() { return this.isNew ? undefined : this.site.patches[this.number]; }
+
+  // A further patch is being drawn beside those that are there.
+  get isAnother() { return this.isNew && this.site.patches.length > 0; }
 
   get few() { return this.isNew ? this.spec.few : this.spec.kinds[this.put]?.few || 1; }
 
@@ -79,7 +83,8 @@ export class Face {
     this.number = Math.max(0, Math.min(this.number, this.site.patches.length - 1));
     const which = this.one("#which");
     which.replaceChildren(...this.site.patches.map(({ label }, n) => new Option(label || this.spec.lawn, n, false, n === this.number)));
-    this.one("[data-which]").hidden = this.site.patches.length < 2;
+    this.one("[data-which]").hidden = this.site.patches.length < 2 && !this.isAnother;
+    if (this.isNew) which.selectedIndex = -1;
     this.redraw();
     if (this.grips.some(({ at: spot, turn }) => !turn && this.isOff(spot))) { this.refit(); this.redraw(); }
     if (this.isNew && !this.said) this.say(this.spec.words.first);
@@ -88,17 +93,18 @@ export class Face {
   buttons() {
     const chosen = this.grips.find(({ path }) => path === this.chosen);
     this.one('[data-act="done"]').hidden = this.taps.length < this.few;
-    this.one('[data-act="undo"]').disabled = !this.taps.length && !this.past.canUndo;
+    this.one('[data-act="undo"]').disabled = !this.taps.length && !this.past.canUndo && !this.isAnother;
     this.one('[data-act="redo"]').disabled = !this.past.canRedo;
     this.one("[data-nudges]").hidden = !chosen;
     if (chosen) {
       this.one("[data-name]").textContent = chosen.said;
-      this.one('[data-act="turn"]').hidden = !["mounded", "framed"].includes(chosen.kind);
+      this.one('[data-act="turn"]').hidden = at(this.site, chosen.thing)?.length_m === undefined;
       const [rows] = split(chosen.path);
       const list = rows && at(this.site, rows);
       this.one('[data-act="remove"]').hidden = !chosen.turn && (!Array.isArray(list) || rows === "patches" || list.length <= fewest(this.site, rows, this.spec));
     }
     this.one("[data-state]").textContent = this.past.canUndo || this.past.canRedo ? this.spec.words[this.isFull ? "full" : "kept"] : "";
+    for (const back of document.querySelectorAll("[data-back]")) back.hidden = this.past.canUndo || this.past.canRedo;
     this.svg.classList.toggle("putting", Boolean(this.put) || this.isNew);
   }
 

@@ -50,6 +50,6 @@ export class Figures {
   alone(site) {
     const { m2, m } = measured(site);
     this.rows.hidden = true;
-    this.hear({ says: this.spec.words.offline.replace("{area}", areaWords(m2)).replace("{length}", lengthWords(m)) });
+    this.hear({ says: this.spec.words.offline.replace("{area}", areaWords(m2, this.spec.units)).replace("{length}", lengthWords(m, this.spec.units)) });
   }
 }

@@ -13,6 +13,9 @@ export function listen(svg, board) {
     return [((clientX - box.left) / box.width) * board.view.width, ((clientY - box.top) / box.height) * board.view.height];
   };
 
+  // A finger on a point drags it and does not scroll the page; touch-action is not heeded on what is inside an SVG.
+  svg.addEventListener("touchstart", (event) => { if (event.target.closest("[data-hold]")) event.preventDefault(); }, { passive: false });
+
   svg.addEventListener("pointerdown", (event) => {
     const path = event.button === 0 && event.target.closest("[data-hold]") && board.nearest(spot(event));
     down = path ? null : spot(event);

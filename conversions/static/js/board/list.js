@@ -4,6 +4,7 @@ import { feetInches, readLength } from "../parts/lengths.js";
 import { at, put, things } from "./site.js";
 
 const INCH = 0.0254;
+const SOON = 200; // milliseconds: longer than a press
 
 export function written(value, how, units) {
   if (value === null || value === undefined) return "";
@@ -17,10 +18,10 @@ export function written(value, how, units) {
 }
 
 // The number that stands for a text, or words that say what is wrong with it.
-export function read(text, how, kind, words) {
+export function read(text, how, kind, words, mayBeBlank = false) {
   const spoken = text.trim();
   if (how === "degrees") {
-    if (!spoken) return { value: null };
+    if (!spoken) return mayBeBlank ? { value: null } : { wrong: words.degrees };
     const degrees = Number(spoken.replace(",", "."));
     return Math.abs(degrees) <= 360 ? { value: degrees } : { wrong: words.degrees };
   }
@@ -43,10 +44,16 @@ export class List {
   // A number is taken over while it is typed; it is refused only once the field is left.
   typed(field, isTyping = false) {
     if (!field.name || field.name === "do" || !field.dataset.how || !this.site) return;
-    const { value, wrong } = read(field.value, field.dataset.how, field.dataset.length, this.spec.words);
+    const { value, wrong } = read(field.value, field.dataset.how, field.dataset.length, this.spec.words, field.name === "north_deg");
     if (wrong && isTyping) return;
-    this.mark(field, wrong ?? "");
-    if (wrong) { this.unread.add(field.name); this.changed(); return; }
+    if (wrong) {
+      this.unread.add(field.name);
+      // A moment later, so that the button being pressed does not move away under the finger.
+      setTimeout(() => { if (field.isConnected && this.unread.has(field.name)) this.mark(field, wrong); }, SOON);
+      this.changed();
+      return;
+    }
+    this.mark(field, "");
     this.unread.delete(field.name);
     const shown = () => written(at(this.site, field.name), field.dataset.how, this.spec.units);
     if (shown() !== field.value) {
@@ -99,13 +106,24 @@ export class List {
     const plan = found.map(([path, kind, thing]) => `${path} ${kind} ${(thing[this.spec.kinds[kind].points] ?? []).length}`).join("|");
     if (rows.dataset.plan !== plan) {
       const had = rows.contains(document.activeElement) ? document.activeElement.closest("[data-thing]").dataset.thing : "";
+      const unread = [...rows.querySelectorAll("[data-how]")].filter(({ name }) => this.unread.has(name)).map(({ name, value }) => [name, value]);
       const open = new Set([...rows.querySelectorAll("details[open]")].map(({ dataset }) => dataset.thing));
       rows.replaceChildren(...found.map(([path, kind, thing]) => this.row(path, kind, thing)));
       for (const row of rows.children) row.open = open.has(row.dataset.thing);
       rows.dataset.plan = plan;
+      for (const [name, text] of unread) this.keepUnread(name, text);
       if (had) (this.thing(had) ?? rows.lastElementChild).querySelector("summary").focus({ preventScroll: true });
     }
     found.forEach(([path, kind, thing], n) => this.values(rows.children[n], path, kind, thing, patch));
+  }
+
+  // A text that could not be read stays in its field when the rows are made anew; it goes with a field that is gone.
+  keepUnread(name, text) {
+    const field = this.root.querySelector(`[name="${CSS.escape(name)}"]`);
+    this.unread.delete(name);
+    if (!field) return;
+    field.value = text;
+    this.typed(field);
   }
 
   blankPatch(number) {

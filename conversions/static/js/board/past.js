@@ -3,23 +3,25 @@
 const MOST = 200;
 
 export class Past {
-  constructor(site) {
-    this.states = [JSON.stringify(site)];
+  // base: {drawing, revision} of the saved drawing that a state goes back to.
+  constructor(site, base) {
+    this.states = [{ text: JSON.stringify(site), base }];
     this.now = 0;
   }
 
-  get site() { return JSON.parse(this.states[this.now]); }
+  get site() { return JSON.parse(this.states[this.now].text); }
+  get base() { return this.states[this.now].base; }
   get canUndo() { return this.now > 0; }
   get canRedo() { return this.now < this.states.length - 1; }
 
   // Remember a state; false where nothing changed. A number being typed is one step, not one for each of its signs.
-  add(site, typing = "") {
-    const state = JSON.stringify(site);
-    if (state === this.states[this.now]) return false;
+  add(site, typing = "", base = this.base) {
+    const text = JSON.stringify(site);
+    if (text === this.states[this.now].text) return false;
     const isSameStep = typing && typing === this.typing && this.now === this.states.length - 1;
     this.typing = typing;
-    this.states.splice(isSameStep ? this.now : this.now + 1, Infinity, state);
-    if (this.states.length > MOST) this.states.shift();
+    this.states.splice(isSameStep && this.now ? this.now : this.now + 1, Infinity, { text, base });
+    if (this.states.length > MOST) this.states.splice(1, 1); // the saved one stays the first
     this.now = this.states.length - 1;
     return true;
   }
@@ -33,29 +35,35 @@ export class Past {
 
 export class Shelf {
   constructor(form) {
-    const { yard, member } = form.dataset;
-    this.key = `drawing ${yard} ${form.elements.drawing.value} ${member}`;
+    const { yard, member, open } = form.dataset;
+    Object.assign(this, { start: `drawing ${yard} `, end: ` ${member}`, open: open.split(" "), now: form.elements.drawing.value });
   }
 
+  key(drawing) { return `${this.start}${drawing}${this.end}`; }
+
   // False where this phone has no room.
-  keep(site, revision) {
+  keep(site, { drawing, revision }) {
     try {
-      localStorage.setItem(this.key, JSON.stringify({ site, revision }));
+      localStorage.setItem(this.key(drawing), JSON.stringify({ site, base: { drawing, revision } }));
       return true;
     } catch {
       return false;
     }
   }
 
+  // What was not saved of the drawing shown; else of one that is no longer open, which no page would show again.
   get kept() {
     try {
-      return JSON.parse(localStorage.getItem(this.key));
+      const keys = Object.keys(localStorage).filter((key) => key.startsWith(this.start) && key.endsWith(this.end));
+      const number = (key) => key.slice(this.start.length, -this.end.length);
+      const key = keys.find((one) => number(one) === this.now) ?? keys.find((one) => !this.open.includes(number(one)));
+      return key ? JSON.parse(localStorage.getItem(key)) : null;
     } catch {
       return null;
     }
   }
 
-  clear() {
-    try { localStorage.removeItem(this.key); } catch { /* a phone that keeps nothing has nothing to clear */ }
+  clear({ drawing }) {
+    try { localStorage.removeItem(this.key(drawing)); } catch { /* a phone that keeps nothing has nothing to clear */ }
   }
 }

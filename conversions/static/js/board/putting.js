@@ -40,9 +40,9 @@ export class Putting extends Face {
 
   letGo(isMeant) {
     this.held = null;
-    if (!isMeant) this.site = this.past.site;
-    this.changed();
-    this.redraw();
+    if (isMeant) this.changed();
+    else this.site = this.past.site;
+    this.show();
   }
 
   // A tap on a point: taken hold of; while something is put, it goes where the finger is, or onto the point itself.
@@ -63,12 +63,23 @@ export class Putting extends Face {
       this.say(this.fill(this.spec.words.chosen, { name: one.name }));
       this.list.open(one.thing);
     }
+    this.see(path);
+  }
+
+  // What is chosen comes into sight, however close the drawing is looked at.
+  see(path) {
+    if (this.isOutOfSight(path)) { this.chosen = path; this.refit(); }
     this.redraw();
   }
 
+  isOutOfSight(path) {
+    const one = this.grips.find((grip) => grip.path === path);
+    return one && !one.turn && this.zoom > 1 && this.isOff(one.at);
+  }
+
   leave() {
+    if (this.taps.length) return this.undo(); // point by point, so that a slip of Escape loses one
     this.cross = null;
-    this.taps = [];
     this.pick("");
     this.choose("");
   }
@@ -81,6 +92,7 @@ export class Putting extends Face {
 
   pick(kind) {
     if (this.taps.length && this.taps.length >= this.few) this.done();
+    if (!kind && this.isAnother && !this.taps.length) this.stay();
     this.put = kind;
     if (!this.isNew) this.taps = [];
     this.cross = null;
@@ -90,15 +102,29 @@ export class Putting extends Face {
     this.redraw();
   }
 
+  sayTaps() {
+    const { first, put, point1, points } = this.spec.words;
+    const none = this.isNew ? first : put;
+    this.say([none, point1][this.taps.length] ?? this.fill(points, { n: this.taps.length }));
+  }
+
+  // No further patch after all.
+  stay() {
+    this.isNew = false;
+    this.said = "";
+    this.refit();
+    this.show();
+  }
+
   place(point) {
     const hasPoints = this.isNew || this.spec.kinds[this.put].points;
     if (hasPoints) {
       this.taps.push(point);
-      this.say(this.taps.length === 1 ? this.spec.words.point1 : this.fill(this.spec.words.points, { n: this.taps.length }));
+      this.sayTaps();
       if (this.isOff(point)) this.refit();
       return this.redraw();
     }
-    if (this.put === "corner" && this.patch.circle) return undefined;
+    if (this.put === "corner" && this.patch.circle) return this.say(this.spec.words.round);
     if (this.put === "north") {
       this.pointNorth(point, this.view.from([this.view.width / 2, this.view.height / 2]));
       this.chosen = "north_deg";
@@ -134,10 +160,12 @@ export class Putting extends Face {
   }
 
   another() {
+    this.taps = [];
     this.leave();
     this.isNew = true;
     this.zoom = 1;
     this.refit();
+    this.show();
     this.say(this.spec.words.first);
     this.redraw();
     this.svg.focus();
@@ -168,7 +196,7 @@ export class Putting extends Face {
   }
 
   turn() {
-    const bed = at(this.site, this.chosen);
+    const bed = at(this.site, this.grips.find(({ path }) => path === this.chosen)?.thing ?? "");
     if (!bed?.length_m) return;
     bed.turn_deg = ((bed.turn_deg ?? 0) + 15) % 180;
     this.changed();
@@ -181,6 +209,7 @@ export class Putting extends Face {
     if (place === "north_deg") this.site.north_deg = null;
     else if (!place || !remove(this.site, place, this.spec)) return;
     this.chosen = "";
+    this.list.forget(); // what could not be read would come to stand with another thing
     this.problems = {}; // places have shifted; they are told anew
     const isByButton = document.activeElement?.closest("[data-nudges]"); // which goes away with what was chosen
     this.changed(this.fill(this.spec.words.gone, { name }));

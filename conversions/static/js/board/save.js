@@ -4,14 +4,17 @@ const PATIENCE = 30_000; // milliseconds
 const AGAIN = 15_000; // milliseconds until it is tried once more: a phone does not always tell that the signal is back
 
 export class Saver {
-  constructor(form, shelf, spec, say, again) {
-    Object.assign(this, { form, shelf, words: spec.words, say, again, isWaiting: false, isSending: false });
+  // board: {say, again, saved}; saved hears what the server made of it.
+  constructor(form, spec, board) {
+    Object.assign(this, { form, words: spec.words, board, isWaiting: false, isSending: false });
   }
+
+  say(words) { this.board.say(words); }
 
   async save(site) {
     if (this.isSending) return;
     this.isSending = true;
-    this.shelf.keep(site, this.form.elements.revision.value);
+    const sent = JSON.stringify(site);
     const limit = new AbortController();
     const clock = setTimeout(() => limit.abort(), PATIENCE);
     try {
@@ -21,12 +24,11 @@ export class Saver {
       if (answer.type === "opaqueredirect" || answer.status === 403) return this.say(this.words.signed);
       const told = await answer.json().catch(() => ({}));
       if (!answer.ok) return this.say(told.words ?? this.words.refused);
-      this.shelf.clear();
-      location.assign(told.to);
+      this.board.saved(sent, told);
     } catch {
       this.isWaiting = true;
       this.say(this.words.waits);
-      setTimeout(this.again, AGAIN);
+      setTimeout(() => this.board.again(), AGAIN);
     } finally {
       clearTimeout(clock);
       this.isSending = false;

@@ -70,8 +70,10 @@ export function measured(form) {
 
 const say = (value, digits) => value.toLocaleString(document.documentElement.lang, { minimumFractionDigits: digits, maximumFractionDigits: digits });
 
-export const areaWords = (m2) => `${say(m2, 1)} m² (${say(m2 / FT2, 0)} sq ft)`;
+const both = (units, metric, imperial) => (units === "imperial" ? `${imperial} (${metric})` : `${metric} (${imperial})`);
 
-export const lengthWords = (m) => `${say(m, 2)} m (${feetInches(m)})`;
+export const areaWords = (m2, units = "metric") => both(units, `${say(m2, 1)} m²`, `${say(m2 / FT2, 0)} sq ft`);
+
+export const lengthWords = (m, units = "metric") => both(units, `${say(m, 2)} m`, feetInches(m));
 
 export const inWords = ({ m2, m }) => `${areaWords(m2)}, ${lengthWords(m)}`;

@@ -1,0 +1,145 @@
+"""Slips of a hand on the drawing board, each found by somebody who tried to lose something: nothing is lost."""
+
+import pytest
+from playwright.sync_api import expect
+
+from conversions.yards.actions import keep_draft, save_site
+from conversions.yards.models import Draft
+from tests.rows import make_open, make_yard, rectangle
+
+from .easel import open_board
+
+pytestmark = pytest.mark.django_db(transaction=True)
+SLOWLY = """() => {
+  window.quickly = window.fetch;
+  window.fetch = async (url, options) => {
+    const answer = await window.quickly(url, options);
+    if (!String(url).includes("try")) await new Promise((done) => { setTimeout(done, 2500); });
+    return answer;
+  };
+}"""
+CORNER_B, CORNER_C = "patches.0.corners.1", "patches.0.corners.2"
+
+
+@pytest.fixture
+def lawn(oak):
+    return make_open(oak, None, rectangle("8", "6"), beds=False)
+
+
+def test_a_finger_drags_a_corner_down_and_the_page_stays(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.drag((8, 6), (8, 4.5))
+    expect(phone.locator(f'[name="{CORNER_B}.y"]')).to_have_value("4.5")
+    expect(board.side(1)).to_have_text("4.50 m")
+
+
+def test_what_is_typed_after_a_drag_that_was_broken_off_is_kept(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    x, y = board.pixel(8, 6)
+    phone.evaluate(
+        """([x, y]) => {
+          const hold = document.elementFromPoint(x, y).closest(".hold");
+          const send = (type, by) => hold.dispatchEvent(new PointerEvent(type, { bubbles: true, pointerId: 1, button: 0, clientX: x + by, clientY: y }));
+          hold.ownerSVGElement.setPointerCapture = () => {};
+          send("pointerdown", 0); send("pointermove", 40); send("pointercancel", 40);
+        }""",
+        [x, y],
+    )
+    expect(phone.locator(f'[name="{CORNER_B}.x"]')).to_have_value("8")
+    board.write(CORNER_B, {"x": "7"})
+    board.save()
+    assert Draft.everywhere.get().site["patches"][0]["corners"][1]["x"] == 7
+
+
+def test_what_is_drawn_while_a_save_is_on_its_way_is_kept_and_saved_next(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.write(CORNER_B, {"x": "7"})
+    phone.evaluate(SLOWLY)
+    phone.locator("[data-save]").click()
+    board.put("pocket", (2, 2))
+    expect(phone.locator("[name=revision]").first).to_have_value("3")
+    phone.evaluate("() => { window.fetch = window.quickly; }")
+    expect(phone.locator('details[data-thing="beds.0"]')).to_have_count(1)
+    board.save()
+    site = Draft.everywhere.get().site
+    assert (site["patches"][0]["corners"][1]["x"], len(site["beds"])) == (7, 1)
+
+
+def test_a_field_that_could_not_be_read_blocks_saving_only_while_it_is_there(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.write(CORNER_C, {"x": "abc"})
+    phone.keyboard.press("Tab")
+    board.put("pocket", (2, 2))
+    expect(phone.locator(f'[name="{CORNER_C}.x"]')).to_have_value("abc")
+    phone.locator("[data-save]").click()
+    expect(board.says).to_have_text("Mend the marked field first.")
+    board.row(CORNER_C).get_by_role("button", name="One more corner after it").click()
+    made = phone.locator('[name="patches.0.corners.3.x"]')
+    expect(made).to_be_focused()
+    made.fill("xyz")
+    board.row("patches.0.corners.3").get_by_role("button", name="Remove").click()
+    board.write("beds.0", {"top_m": "300"})
+    board.save()
+    assert Draft.everywhere.get().site["beds"][0]["top_m"] == 0.3
+
+
+def test_a_blank_turn_is_marked_at_its_field(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("framed", (4, 3))
+    board.write("beds.0", {"turn_deg": ""})
+    phone.keyboard.press("Tab")
+    expect(phone.locator("#beds-0-turn_deg-oops")).to_have_text("Write a number of degrees, as 90.")
+
+
+def test_a_drawing_not_saved_comes_back_when_somebody_kept_the_one_it_was_made_on(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("pocket", (2, 2))
+    expect(phone.locator("[data-state]")).to_contain_text("Not saved yet")
+    keep_draft(draft=Draft.everywhere.get(), revision=lawn.revision, by=oak.organiser)
+    phone.reload()
+    expect(board.says).to_contain_text("still on this phone")
+    with phone.expect_navigation(url="**/compare/**"):
+        phone.locator("[data-save]").click()
+    first, second = Draft.everywhere.order_by("number")
+    assert (first.state, first.site["beds"], len(second.site["beds"])) == ("kept", [], 1)
+
+
+def test_undo_back_to_what_the_server_has_goes_on_from_there(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("pocket", (2, 2))
+    expect(phone.locator("[data-state]")).to_contain_text("Not saved yet")
+    save_site(draft=lawn, revision=lawn.revision, site={**lawn.site, "north_deg": 10}, by=oak.visitor)
+    phone.reload()
+    expect(board.says).to_contain_text("still on this phone")
+    board.act("undo")
+    board.put("downspout", (7, 1))
+    board.save()
+    draft = Draft.everywhere.get()  # one: nobody saved in between
+    assert (draft.site["north_deg"], draft.site["beds"]) == (10, [])
+    assert draft.site["patches"][0]["marks"][0]["kind"] == "downspout"
+
+
+def test_corners_tapped_are_saved_also_without_done(phone, oak):
+    board = open_board(phone, oak, make_yard(oak))
+    for spot in ((0, 5), (6, 5)):
+        board.tap(*spot)
+    phone.locator("[data-save]").click()
+    expect(board.says).to_have_text("2 points. Tap on, then press Done.")
+    board.svg.press("Escape")
+    expect(board.says).to_have_text("1 point. Tap the next one.")
+    for spot in ((6, 5), (6, 0), (0, 0)):
+        board.tap(*spot)
+    board.save()
+    corners = Draft.everywhere.get().site["patches"][0]["corners"]
+    assert [(c["x"], c["y"]) for c in corners] == [(0, 5), (6, 5), (6, 0), (0, 0)]
+
+
+def test_another_patch_can_be_left_again(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.act("another")
+    expect(board.side(0)).to_have_count(0)
+    board.act("undo")
+    expect(board.side(0)).to_have_text("8.00 m")
+    board.act("another")
+    board.svg.press("Escape")
+    expect(board.side(0)).to_have_text("8.00 m")
