@@ -173,7 +173,9 @@ def _words() -> dict[str, str]:
         "offline": _(
             "No signal: {area} and {length} round the edge, worked out on this phone. Your drawing waits here."
         ),
-        "waits": _("No signal. Your drawing waits on this phone. It is saved when the signal is back and this page is open."),
+        "waits": _(
+            "No signal. Your drawing waits on this phone. It is saved when the signal is back and this page is open."
+        ),
         "full": _("This phone has no room to keep your drawing. Leave this page open until it is saved."),
         "found": _("Your drawing was still on this phone, not saved. It is back: save it, or undo it."),
         "signed": _("Sign in again in another tab, then press Save. Your drawing waits here."),
@@ -197,7 +199,7 @@ def _path_of(document: dict, uid: str, part: str) -> str:
     return ""
 
 
-def problem_rows(document: dict, look: measure.Look) -> dict[str, list[str]]:
+def problem_rows(document: dict, look: measure.Look, units: str) -> dict[str, list[str]]:
     """Path -> what is wrong there, in words; and a side so long that the unit may be wrong."""
     out: dict[str, list[str]] = {}
     for problem in look.problems:
@@ -207,7 +209,12 @@ def problem_rows(document: dict, look: measure.Look) -> dict[str, list[str]]:
     for row in look.takeoff.get("warnings", ()):
         if row["code"] == "absurd-side":
             where = row["where"]
-            _say(out, _path_of(document, where["uid"], where["part"]), _(row["message"]).format(**row["values"]))
+            ends = where["part"].split(" to ")
+            said = _("%(side)s is %(length)s long. Is that right?") % {
+                "side": walk.between(*ends) if len(ends) == 2 else where["part"],
+                "length": measures.length(row["values"]["length_m"], units),
+            }
+            _say(out, _path_of(document, where["uid"], where["part"]), said)
     return out
 
 

@@ -23,7 +23,7 @@ def board_context(
     names the field, or nothing where it is about the whole drawing."""
     document = desk.document if document is None else document
     look = measure.look(document, group)
-    wrong = board.problem_rows(document, look)
+    wrong = board.problem_rows(document, look, group.units)
     rows = _Rows(document, group, wrong, errors, typed)
     return {
         "place": "yards",

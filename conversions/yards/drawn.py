@@ -37,7 +37,8 @@ def _with_short_words(document: dict) -> dict:
         for key in ("features", "marks"):
             if patch.get(key):
                 patch[key] = [
-                    {**row, "label": str(row["label"])[:LONGEST_LABEL]} if row.get("label") else row for row in patch[key]
+                    {**row, "label": str(row["label"])[:LONGEST_LABEL]} if row.get("label") else row
+                    for row in patch[key]
                 ]
     return {**document, "patches": patches}
 

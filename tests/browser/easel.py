@@ -116,7 +116,7 @@ class Easel:
     def save(self) -> None:
         with self.page.expect_navigation(wait_until="load"):
             self.page.locator("[data-save]").click()
-        expect(self.page.get_by_text("Saved.", exact=True)).to_be_visible()
+        expect(self.page.get_by_text("Saved.", exact=True).first).to_be_visible()
 
     # ---- keys
 

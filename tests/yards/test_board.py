@@ -323,7 +323,7 @@ def test_a_side_of_400_m_is_asked_about_at_its_corner(organiser, oak, draft):
     for corner in site["patches"][0]["corners"][:2]:
         corner["y"] = 6
     told = tried(organiser, oak, draft, site)
-    assert told["problems"]["patches.0.corners.0"] == ["A to B is 400.0 m long. Is that right?"]
+    assert told["problems"]["patches.0.corners.0"] == ["A to B is 400.00 m long. Is that right?"]
 
 
 def test_the_words_of_every_kind_are_there_for_the_script():

@@ -122,7 +122,7 @@ def test_anything_at_any_place_is_read_or_refused(path, value):
         return
     document = settling.settled(document, FULL)
     look = measure.look(document, group)
-    board.problem_rows(document, look)
+    board.problem_rows(document, look, "imperial")
     differences.rows(look.takeoff, {}, group)
     for patch in document["patches"]:
         acrosses.said(patch, "imperial")

@@ -92,7 +92,7 @@ def try_board(request: HttpRequest, pk: int) -> JsonResponse:
     if saved is None:
         saved = measure.takeoff_of(at.document, request.group)[0]
     figures = differences.rows(look.takeoff, saved, request.group)
-    problems = board.problem_rows(document, look)
+    problems = board.problem_rows(document, look, request.group.units)
     across = [acrosses.said(patch, request.group.units) for patch in document["patches"]]
     says = differences.said(figures, bool(look.problems), is_first=not saved.get("figures"))
     return JsonResponse({"says": says, "figures": figures, "problems": problems, "across": across})
