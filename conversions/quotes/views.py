@@ -131,6 +131,8 @@ def reply(request: HttpRequest, pk: int) -> HttpResponse:
     found = fetch_quote(request, pk)
     form = ReplyForm(request.POST, quote=found)
     if not form.is_valid():
+        if _was_pressed_twice(found, form.data.get("answer"), form.cleaned_data):
+            return go(request, "quote", pk=pk)
         return quote_page(request, found, reply=form)
     try:
         answers.record_reply(quote=found, by=request.member, **form.cleaned_data)
@@ -145,6 +147,13 @@ def reply(request: HttpRequest, pk: int) -> HttpResponse:
         return quote_page(request, fetch_quote(request, pk), status=409, reply=form)
     messages.success(request, _("Written down."))
     return go(request, "quote", pk=pk)
+
+
+def _was_pressed_twice(quote: Quote, answer: str | None, typed: dict) -> bool:
+    """The very same answer counts already: the first press wrote it down, and the second has nothing left to pick."""
+    last = quote.replies.filter(counts=True, answer=answer).first()
+    keys = ("uid", "route", "name", "witness", "days", "words", "said_at")
+    return bool(last) and all(getattr(last, key) == typed[key] for key in keys if key in typed)
 
 
 @require_POST

@@ -232,6 +232,17 @@ def reply(oak, **values) -> dict:
     return {"uid": uid, "answer": "yes", "route": "phone", "name": "Ruth Okafor", "said_at": said_at} | values
 
 
+def test_an_answer_whose_button_was_pressed_twice_is_written_down_once_and_frightens_nobody(organiser, oak):
+    quote = make_sent(oak)
+    said = reply(oak, witness="Mina")
+    for _press in range(2):
+        answer = organiser.post(oak.url(f"quotes/{quote.pk}/reply/"), said)
+        assert answer.status_code == 302
+    assert quote.replies.count() == 1
+    other = organiser.post(oak.url(f"quotes/{quote.pk}/reply/"), {**said, "witness": "Ruth"})
+    assert other.status_code == 200 and "Not kept yet" in other.content.decode()
+
+
 def test_a_phone_answer_is_written_down_with_its_witness(organiser, oak):
     quote = make_sent(oak)
     organiser.post(oak.url(f"quotes/{quote.pk}/reply/"), reply(oak, witness="Mina"))
