@@ -127,14 +127,14 @@ def test_what_came_late_is_still_kept(send, visit, oak):
 
 def test_the_page_a_phone_keeps_holds_no_name_number_address_code_or_answer(client, oak, visit):
     place = visit.conversion.place
-    GateCode(group=oak.group, place=place, code="4711", until_on=oak.group.today()).save()
+    GateCode(group=oak.group, place=place, code="47 KEY", until_on=oak.group.today()).save()
     write_notes(visit=visit, revision=visit.revision, notes="Dog in the yard.")
     entries = [{"question": "grant", "value": {"grant": "granted", "which": "Ada's grant"}}]
     add_entries(visit=visit, by=oak.organiser, entries=entries)
     contact = visit.conversion.household.contact
     oak.sign_in(client, "visitor")
     page = client.get(oak.url(f"visits/{visit.pk}/offline/")).content.decode()
-    for personal in (contact.name, contact.phone, place.address, "4711", "Dog in the yard", "Ada's grant"):
+    for personal in (contact.name, contact.phone, place.address, "47 KEY", "Dog in the yard", "Ada's grant"):
         assert personal not in page, personal
     assert page.count("data-question=") == 15 + len(CALLED)
     assert (
