@@ -36,13 +36,6 @@ def put(document: dict, path: str, value: object) -> None:
     rows[int(step) if isinstance(rows, list) else step] = value
 
 
-def kind_of(thing: dict, rows: str) -> str:
-    """Which of KINDS a thing of the document is, by the list it stands in."""
-    if rows == "corners":
-        return "corner"
-    return "along" if rows == "beds" and thing.get("path") else thing["kind"]
-
-
 def things(document: dict, number: int) -> Iterator[tuple[str, str, dict]]:
     """(path, kind, thing) of everything on one patch, in the order of the list."""
     patch, here = document["patches"][number], f"patches.{number}"
@@ -55,10 +48,10 @@ def things(document: dict, number: int) -> Iterator[tuple[str, str, dict]]:
         yield f"{here}.typed.measured.{i}", "across", row
     for i, bed in enumerate(document.get("beds") or ()):
         if bed["patch"] == patch["uid"]:
-            yield f"beds.{i}", kind_of(bed, "beds"), bed
+            yield f"beds.{i}", "along" if bed.get("path") else bed["kind"], bed
     for rows in ("features", "marks"):
         for i, thing in enumerate(patch.get(rows) or ()):
-            yield f"{here}.{rows}.{i}", kind_of(thing, rows), thing
+            yield f"{here}.{rows}.{i}", thing["kind"], thing
 
 
 def fewest(document: dict, rows: str) -> int:
@@ -203,9 +196,7 @@ def problem_rows(document: dict, look: measure.Look, units: str) -> dict[str, li
     """Path -> what is wrong there, in words; and a side so long that the unit may be wrong."""
     out: dict[str, list[str]] = {}
     for problem in look.problems:
-        said = _("This bed lies over another one. Move one of them.")
-        said = said if problem.code == "bed-overlap" else measure.words(problem)
-        _say(out, _path_of(document, problem.where.uid, problem.where.part), said)
+        _say(out, _path_of(document, problem.where.uid, problem.where.part), measure.said(problem))
     for row in look.takeoff.get("warnings", ()):
         if row["code"] == "absurd-side":
             where = row["where"]

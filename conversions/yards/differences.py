@@ -33,9 +33,8 @@ def difference(change: float, unit: str, units: str) -> str:
         if change > 0:
             return ngettext("%(n)d sheet more", "%(n)d sheets more", count) % {"n": count}
         return ngettext("%(n)d sheet fewer", "%(n)d sheets fewer", count) % {"n": count}
-    digits = {"h": 1}.get(unit)
-    shown = measure.quantity(abs(change), unit, units if unit in ("m", "m2", "m3") else "metric", digits)
-    nothing = measure.quantity(0.0, unit, units if unit in ("m", "m2", "m3") else "metric", digits)
+    system, digits = units if unit in ("m", "m2", "m3") else "metric", {"h": 1}.get(unit)
+    shown, nothing = (measure.quantity(value, unit, system, digits) for value in (abs(change), 0.0))
     if shown == nothing or float(abs(change)) < 1e-9:
         return ""
     return f"{'+' if change > 0 else '−'}{shown}"

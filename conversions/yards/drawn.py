@@ -8,11 +8,11 @@ from conversions import sizing
 
 from . import sketch
 from .kinds import FEW
+from .limits import LONGEST_LABEL
 
 DRAWN = ("patches", "beds", "north_deg")  # what a board may change; the rest of a document has pages of its own
 FARTHEST_M = 1000  # farther than any tape
 LONGEST_NAME = 12  # letters of a corner's name
-LONGEST_LABEL = 60  # letters of a patch's name, and of the words beside a tree
 LARGEST = 500_000  # characters; 300 beds take fewer
 
 

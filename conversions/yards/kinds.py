@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from django.utils.translation import gettext_lazy
 
 from . import walk
+from .drawing.marks import WORDS as MARK
 
-LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 FEW = {"corners": 3, "path": 2, "points": 2, "hole": 3}  # corners or points that a line or an outline cannot do without
 
 # The public marking code: American Public Works Association, Uniform Color Code. Colours in drawing/textures.py.
@@ -109,9 +109,9 @@ KINDS = {
         gettext_lazy("Marked line"), (Cell("service", gettext_lazy("What runs there"), "service"),),
         {"service": ""}, points="points", texture="stop",
     ),
-    "tap": Kind(gettext_lazy("Tap"), (X, Y), texture="water"),
-    "heap": Kind(gettext_lazy("Heap place"), (X, Y), texture="chip"),
-    "downspout": Kind(gettext_lazy("Downspout"), (X, Y), texture="neutral"),
+    "tap": Kind(MARK["tap"], (X, Y), texture="water"),
+    "heap": Kind(MARK["heap"], (X, Y), texture="chip"),
+    "downspout": Kind(MARK["downspout"], (X, Y), texture="neutral"),
     "north": Kind(gettext_lazy("North"), texture="todo"),
     "hole": Kind(gettext_lazy("Not lawn"), (BEYOND, LABEL), {"beyond": "open"}, points="points", texture="hard"),
     "painted wall": Kind(gettext_lazy("Old paint")),
@@ -129,7 +129,7 @@ KINDS = {
     ),
 }  # fmt: skip
 BEDS = ("mounded", "along", "framed", "pocket")
-MARKS = ("tap", "heap", "downspout")
+MARKS = tuple(MARK)
 PUT = (
     "corner",
     "mounded",

@@ -7,6 +7,7 @@ from conversions.common import measures
 LARGEST_M2 = 10_000  # a hectare: far beyond any lawn laid by hand
 MOST_THINGS = 200  # corners, beds, or features of a drawing
 MOST_POINTS = 200  # of one line
+LONGEST_LABEL = 60  # letters of a patch's name, and of the words beside a tree
 
 
 def refused(document: dict, units: str) -> str:

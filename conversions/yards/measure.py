@@ -145,6 +145,13 @@ def _before(conversion: Conversion) -> dict:
     return sketch.only(earlier.site, [patch["uid"] for patch in earlier.site["patches"]], [])
 
 
+def said(problem: sizing.Problem) -> str:
+    """The same where it stands beside its bed, whose name need not be told again."""
+    if problem.code == "bed-overlap":
+        return _("This bed lies over another one. Move one of them.")
+    return words(problem)
+
+
 def words(problem: sizing.Problem) -> str:
     """The sentence of a problem in the reader's language; the engine's sentences are constants."""
     return _(problem.message).format(**problem.values)

@@ -4,13 +4,16 @@ import copy
 import math
 import uuid
 from collections.abc import Mapping
+from itertools import count
 
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
 from . import board, sketch
+from .drawing.setout import letter
 from .forms.fields import LengthField
-from .kinds import BEDS, FEW, KINDS, LETTERS, PICKS, WHERE, Cell
+from .kinds import BEDS, FEW, KINDS, PICKS, WHERE, Cell
+from .limits import LONGEST_LABEL
 
 
 def read_list(document: dict, posted: Mapping, units: str) -> tuple[dict, dict[str, str]]:
@@ -39,7 +42,7 @@ def _read(cell: Cell, text: str, units: str, patch: dict) -> object:
             raise ValidationError(_("Pick one of the list."))
         return text
     if cell.how == "words":
-        return text[:60]
+        return text[:LONGEST_LABEL]
     if cell.how == "degrees":
         return _degrees(text, may_be_blank=cell.key == "north_deg")
     field = LengthField(units=units, signed=cell.how == "place", small=cell.how == "small",
@@ -128,7 +131,7 @@ def _corner_after(document: dict, path: str) -> None:
     here = board.at(document, path)
     after = corners[(int(step) + 1) % len(corners)]
     taken = {corner["id"] for corner in corners}
-    name = next(name for name in [*LETTERS, *(f"{a}{b}" for a in LETTERS for b in LETTERS)] if name not in taken)
+    name = next(name for i in count() if (name := letter(i).upper()) not in taken)
     middle = {"x": round((here["x"] + after["x"]) / 2, 3), "y": round((here["y"] + after["y"]) / 2, 3)}
     corners.insert(int(step) + 1, {"id": name, **middle, "beyond": here["beyond"], "typed": ""})
 

@@ -30,23 +30,14 @@ def _to_the_corner(document: dict, patch: dict) -> None:
     left, low = (min(row[key] for row in rows) - reach for key in "xy")
     if abs(left) < 1e-9 and abs(low) < 1e-9:
         return
-    for row in (
-        *rows,
-        *sketch.beds_of(document, patch["uid"]),
-        *(patch.get("features") or ()),
-        *(patch.get("marks") or ()),
-    ):
+    for row in (*rows, *sketch.standing_on(document, patch)):
         sketch.shift(row, -left, -low)
 
 
 def _name(document: dict, number: int) -> None:
     """A patch without a name, or with that of an earlier one, is called after where it lies."""
     patch, others = document["patches"][number], {row["label"] for row in document["patches"][:number]}
-    label = patch["label"].strip() or str(walk.ZONES[patch["zone"]])
-    usual, count = label, 2
-    while label in others:
-        label, count = f"{usual} {count}", count + 1
-    patch["label"] = label
+    patch["label"] = walk.unlike(patch["label"].strip() or str(walk.ZONES[patch["zone"]]), others)
 
 
 def _spots(patch: dict) -> list:

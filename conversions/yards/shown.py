@@ -68,14 +68,8 @@ def _problems(look: measure.Look, document: dict) -> list[dict]:
     names = {patch["uid"]: patch["label"] for patch in document["patches"]}
     for number, bed in enumerate(document.get("beds", []), start=1):
         names[bed["uid"]] = f"{str(measure.KINDS[bed['kind']]).capitalize()} {number}"
-    rows = {(names.get(p.where.uid, ""), _said(p)): None for p in look.problems}
+    rows = {(names.get(p.where.uid, ""), measure.said(p)): None for p in look.problems}
     return [{"name": name, "words": words} for name, words in rows]
-
-
-def _said(problem: sizing.Problem) -> str:
-    if problem.code == "bed-overlap":
-        return _("This bed lies over another one. Move one of them.")
-    return measure.words(problem)
 
 
 def _patch_rows(patch: dict, document: dict, takeoff: dict, group: Group, across: AcrossForm | None) -> dict:

@@ -23,6 +23,11 @@ def beds_of(document: dict, patch_uid: str) -> list[dict]:
     return [bed for bed in document.get("beds", []) if bed["patch"] == patch_uid]
 
 
+def standing_on(document: dict, patch: dict) -> list[dict]:
+    """Everything that stands on a patch: its beds, features and marks."""
+    return [*beds_of(document, patch["uid"]), *(patch.get("features") or ()), *(patch.get("marks") or ())]
+
+
 def _put(rows: list[dict], row: dict) -> list[dict]:
     if any(old["uid"] == row["uid"] for old in rows):
         return [row if old["uid"] == row["uid"] else old for old in rows]
@@ -52,7 +57,7 @@ def with_patch(document: dict, patch: dict) -> dict:
         if measured := (before.get("typed") or {}).get("measured"):
             patch["typed"] = {"measured": measured, **(patch.get("typed") or {})}
         up = top_of(patch) - top_of(before)
-        for thing in (*beds_of(out, patch["uid"]), *(patch.get("features") or ()), *(patch.get("marks") or ())):
+        for thing in standing_on(out, patch):
             shift(thing, 0.0, up)
     out["patches"] = _put(out.get("patches", []), patch)
     return out

@@ -3,7 +3,7 @@
 The words typed stay in the patch (`typed`), so that the form can be shown again as it was written.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -125,6 +125,14 @@ def patch_document(
         "uid": uid, "label": label, "zone": zone, "ground_before": ground_before, "shape": shape, "typed": typed,
         **drawn, "features": list(features or []),
     }  # fmt: skip
+
+
+def unlike(label: str, others: Collection[str]) -> str:
+    """The label, numbered where another patch has it: "Front lawn 2"."""
+    name, number = label, 2
+    while name in others:
+        name, number = f"{label} {number}", number + 1
+    return name
 
 
 def beyond_of(patch: Mapping) -> dict[str, str]:

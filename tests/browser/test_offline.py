@@ -52,13 +52,18 @@ def open_once(walker, oak, visit) -> str:
     page = walker.new_page()
     sign_in(page, oak, "visitor")
     address = oak.url(f"visits/{visit.pk}/")
+    open_until_kept(page, address)
+    return address
+
+
+def open_until_kept(page, address) -> None:
+    """Open a page with a signal, wait until the phone has kept the one without a name on it, and close it."""
     page.goto(address)
     until = time.monotonic() + 20
     while not page.evaluate("path => caches.match(path).then(Boolean)", f"{address}offline/"):
-        assert time.monotonic() < until, "the phone keeps no page of this visit"
+        assert time.monotonic() < until, f"the phone keeps no page of {address}"
         page.wait_for_timeout(100)
     page.close()
-    return address
 
 
 def no_signal(walker, address):
@@ -282,12 +287,7 @@ def test_a_drawing_opened_today_opens_again_without_signal_and_is_saved_once_whe
     page = walker.new_page()
     sign_in(page, oak, "visitor")
     address = oak.url(f"yards/{visit.conversion_id}/plan/draw/")
-    page.goto(address)
-    until = time.monotonic() + 20
-    while not page.evaluate("path => caches.match(path).then(Boolean)", f"{address}offline/"):
-        assert time.monotonic() < until, "the phone keeps no page of this drawing"
-        page.wait_for_timeout(100)
-    page.close()
+    open_until_kept(page, address)
     walker.set_offline(True)
     page = walker.new_page()
     page.goto(f"{address}?drawing=1")

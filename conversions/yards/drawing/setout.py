@@ -74,9 +74,9 @@ def pegs_of(site: dict) -> list[tuple[dict, list[Peg]]]:
     return out
 
 
-def _letter(i: int) -> str:
+def letter(i: int) -> str:
     """a, b … z, aa, ab …"""
-    return ("" if i < 26 else _letter(i // 26 - 1)) + "abcdefghijklmnopqrstuvwxyz"[i % 26]
+    return ("" if i < 26 else letter(i // 26 - 1)) + "abcdefghijklmnopqrstuvwxyz"[i % 26]
 
 
 def _patch_pegs(site: dict, patch: dict, used: int) -> list[Peg]:
@@ -89,7 +89,7 @@ def _patch_pegs(site: dict, patch: dict, used: int) -> list[Peg]:
             )
             continue
         for words, spot, string_m in _points(bed):
-            mark = _letter(used)
+            mark = letter(used)
             used += 1
             pegs.append(Peg(mark, bed["uid"], words % {"peg": mark}, spot, string_m))
     return pegs

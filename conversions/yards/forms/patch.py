@@ -21,7 +21,7 @@ class PatchForm(GroupForm):
 
     use_required_attribute = False  # an L may leave two sides blank
 
-    label = forms.CharField(label=gettext_lazy("Name of this patch"), max_length=60, required=False)
+    label = forms.CharField(label=gettext_lazy("Name of this patch"), max_length=limits.LONGEST_LABEL, required=False)
     zone = forms.ChoiceField(
         label=gettext_lazy("Where is it?"),
         choices=list(kinds.WHERE_IT_IS.items()),
@@ -149,12 +149,7 @@ class PatchForm(GroupForm):
         label = data["label"].strip()
         if label in others:
             self.add_error("label", _("Another patch has this name."))
-        if not label:
-            label = usual = str(walk.ZONES[data["zone"]])
-            number = 2
-            while label in others:
-                label, number = f"{usual} {number}", number + 1
-        data["label"] = label
+        data["label"] = label or walk.unlike(str(walk.ZONES[data["zone"]]), others)
 
     def _close(self, data: dict) -> None:
         lengths = {name: data.get(f"length_{name}") for name in self.shape.typed}

@@ -1,4 +1,5 @@
 // Draws one patch of the site document as SVG: ground, what stands on it, lengths along the edge, and its handles.
+import { signedArea } from "../parts/area.js";
 import { outline, things } from "./site.js";
 
 const NS = "http://www.w3.org/2000/svg";
@@ -103,10 +104,7 @@ function mark(view, thing, spec) {
 }
 
 // 1 for corners that run anticlockwise, -1 for clockwise.
-const way = (points) => Math.sign(points.reduce((sum, [x, y], n) => {
-  const [u, v] = points[(n + 1) % points.length];
-  return sum + x * v - u * y;
-}, 0)) || -1;
+const way = (points) => Math.sign(signedArea(points)) || -1;
 
 function ground(view, patch, spec, say) {
   const out = [];

@@ -1,6 +1,8 @@
 // The drawing as data: the site document, the place of each thing in it ("patches.0.corners.2"), and what changes it.
 // Nothing here knows the screen. Metres; x runs right, y runs up.
 
+import { area, edge } from "../parts/area.js";
+
 export const BEDS = "beds";
 
 export function uid() {
@@ -118,16 +120,6 @@ export function remove(site, path, spec) {
 }
 
 // ---- measures
-
-export const area = (points) => Math.abs(points.reduce((sum, [x, y], n) => {
-  const [u, v] = points[(n + 1) % points.length];
-  return sum + x * v - u * y;
-}, 0)) / 2;
-
-export const edge = (points) => points.reduce((sum, [x, y], n) => {
-  const [u, v] = points[(n + 1) % points.length];
-  return sum + Math.hypot(u - x, v - y);
-}, 0);
 
 // Area and edge of all patches, worked out here alone; the server has the last word.
 export function measured(site) {

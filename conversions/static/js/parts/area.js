@@ -3,12 +3,15 @@ import { feetInches, readLength } from "./lengths.js";
 
 const FT2 = 0.09290304; // m² in a square foot, exactly
 
-const shoelace = (points) => Math.abs(points.reduce((sum, [x, y], n) => {
+// Above nothing for corners that run anticlockwise, where y runs up.
+export const signedArea = (points) => points.reduce((sum, [x, y], n) => {
   const [u, v] = points[(n + 1) % points.length];
   return sum + x * v - u * y;
-}, 0)) / 2;
+}, 0) / 2;
 
-const edge = (points) => points.reduce((sum, [x, y], n) => {
+export const area = (points) => Math.abs(signedArea(points));
+
+export const edge = (points) => points.reduce((sum, [x, y], n) => {
   const [u, v] = points[(n + 1) % points.length];
   return sum + Math.hypot(u - x, v - y);
 }, 0);
@@ -65,7 +68,7 @@ export function measured(form) {
     const sides = [..."ABCDEF"].map(of);
     if (!sides.some(Number.isNaN)) points = walkL(sides, turns);
   }
-  return points && { m2: shoelace(points), m: edge(points) };
+  return points && { m2: area(points), m: edge(points) };
 }
 
 const say = (value, digits) => value.toLocaleString(document.documentElement.lang, { minimumFractionDigits: digits, maximumFractionDigits: digits });
