@@ -49,6 +49,14 @@ def members(group: int) -> list[str]:
     return [args for pgid, stat, args in found if int(pgid) == group and not stat.startswith("Z")]
 
 
+def workers(group: int) -> list[int]:
+    """The processes that gunicorn's own first process has started, oldest first."""
+    rows = subprocess.run(["ps", "-eo", "pid=,ppid=,pgid=,args="], capture_output=True, text=True, check=True).stdout
+    served = [row.split(None, 3) for row in rows.splitlines() if "gunicorn" in row]
+    ours = {int(pid): int(parent) for pid, parent, pgid, _args in served if int(pgid) == group}
+    return sorted(pid for pid, parent in ours.items() if parent in ours)
+
+
 @pytest.fixture
 def script(tmp_path):
     """The serving part of the script in a process group of its own, with a folder and database of its own."""
@@ -79,3 +87,13 @@ def test_it_serves_and_delivers_and_leaves_nothing_behind(script, tmp_path, how)
     assert until(lambda: script.poll() is not None), "it does not end"
     assert until(lambda: members(script.pid) == [], 10), members(script.pid)
     assert not answers(script.port)
+
+
+def test_a_worker_that_does_not_hear_holds_the_end_up_for_ten_seconds_not_thirty(script):
+    """Ctrl-C in the moment a worker starts is lost on it; a stopped worker is just as deaf."""
+    assert until(lambda: answers(script.port)), "nobody serves"
+    assert until(lambda: len(workers(script.pid)) == 2), "the workers do not start"
+    os.kill(workers(script.pid)[0], signal.SIGSTOP)
+    os.killpg(script.pid, signal.SIGINT)
+    assert until(lambda: script.poll() is not None, 20), "it does not end"
+    assert members(script.pid) == []
