@@ -54,22 +54,26 @@ class Easel:
         self.page.touchscreen.tap(*self.pixel(x, y))
 
     def drag(self, start: tuple[float, float], end: tuple[float, float]) -> None:
-        """A finger that goes down at one spot of the ground and up at another one. Within a third of a second of a tap
-        the browser takes both for one gesture, which no hand is quick enough for."""
+        """A finger that goes down at one spot of the ground and up at another one."""
+        self.fingers((start, end))
+
+    def fingers(self, *ways: tuple[tuple[float, float], tuple[float, float]]) -> None:
+        """Fingers that go down at once, each at one spot of the ground, and up at another one. Within a third of a second
+        of a tap the browser takes both for one gesture, which no hand is quick enough for."""
         self.page.wait_for_timeout(350)
         self.svg.scroll_into_view_if_needed()
-        (ax, ay), (bx, by) = self.pixel(*start), self.pixel(*end)
-        finger = self.page.context.new_cdp_session(self.page)
+        ways = [(self.pixel(*start), self.pixel(*end)) for start, end in ways]
+        hand = self.page.context.new_cdp_session(self.page)
 
         def touch(kind: str, *spots) -> None:
-            points = [{"x": x, "y": y} for x, y in spots]
-            finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+            points = [{"x": x, "y": y, "id": n} for n, (x, y) in enumerate(spots)]
+            hand.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
 
-        touch("touchStart", (ax, ay))
+        touch("touchStart", *(start for start, _end in ways))
         for part in (0.3, 0.7, 1):
-            touch("touchMove", (ax + part * (bx - ax), ay + part * (by - ay)))
+            touch("touchMove", *((ax + part * (bx - ax), ay + part * (by - ay)) for (ax, ay), (bx, by) in ways))
         touch("touchEnd")
-        finger.detach()
+        hand.detach()
         self.page.wait_for_timeout(350)
 
     def put(self, kind: str, *spots: tuple[float, float]) -> None:

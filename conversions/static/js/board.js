@@ -175,7 +175,7 @@ class Board extends Putting {
     if (what === "add") made = this.addByNumbers(path);
     this.changed();
     this.chosen = made;
-    this.redraw();
+    this.see(made);
     this.list.open(this.grips.find((one) => one.path === made)?.thing ?? made);
     this.list.focus(made);
     return undefined;

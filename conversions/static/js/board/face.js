@@ -11,7 +11,7 @@ const STEPS = { metric: { grid: 0.1, small: 0.1, large: 1 }, imperial: { grid: F
 export class Face {
   constructor(form) {
     const { site, spec } = JSON.parse(document.getElementById("board-data").textContent);
-    Object.assign(this, { form, spec, number: 0, chosen: "", put: "", taps: [], cross: null, zoom: 1, held: null, said: "" });
+    Object.assign(this, { form, spec, number: 0, chosen: "", put: "", taps: [], cross: null, zoom: 1, middle: null, held: null, said: "" });
     this.step = STEPS[spec.units];
     const { drawing, revision } = form.elements;
     this.past = new Past(site, { drawing: drawing.value, revision: revision.value });
@@ -42,9 +42,11 @@ export class Face {
     const height = Math.round(Math.max(240, Math.min(width * 0.8, innerHeight * 0.48))); // what can be put stays in sight below
     let held = this.patch ? bounds(this.site, this.number) : null;
     if (this.taps.length || !held) held = [...this.taps, [0, 0], [10, 7], ...(held ? [[held[0], held[1]], [held[2], held[3]]] : [])].reduce(([l, b, r, t], [x, y]) => [Math.min(l, x), Math.min(b, y), Math.max(r, x), Math.max(t, y)], [0, 0, 0, 0]);
-    const middle = this.grips?.find(({ path }) => path === this.chosen)?.at;
-    this.view = new View(width, height, held, this.zoom, middle);
+    this.view = new View(width, height, held, this.zoom, this.middle);
+    this.svg.classList.toggle("close", this.isClose);
   }
+
+  get isClose() { return this.zoom > 1; }
 
   isOff([x, y]) {
     const [px, py] = this.view.at([x, y]);

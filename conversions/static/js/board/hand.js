@@ -1,10 +1,11 @@
-// Finger, mouse and keyboard on the drawing. `board` is asked to grip, drag, let go, press, tap, nudge and remove.
+// Finger, mouse and keyboard on the drawing. `board` is asked to grip, drag, let go, press, tap, slide, nudge and remove.
 
 const STILL = 5; // pixels a finger may tremble and still tap
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
 export function listen(svg, board) {
-  let held = null; // {path, from, id, hasMoved}
+  const fingers = new Map(); // where each one is: pointer id to [x, y]
+  let held = null; // {path, from, id, hasMoved}; without a path it is the ground that is held
   let down = null; // where a finger came down on the ground: its click may be drawn to a handle near by
   let isSpent = false; // the click that follows a drag or a choice is not a tap on the ground, however late it comes
 
@@ -12,38 +13,64 @@ export function listen(svg, board) {
     const box = svg.getBoundingClientRect();
     return [((clientX - box.left) / box.width) * board.view.width, ((clientY - box.top) / box.height) * board.view.height];
   };
+  const apart = ([ax, ay], [bx, by]) => Math.hypot(ax - bx, ay - by);
+  const between = ([ax, ay], [bx, by]) => [(ax + bx) / 2, (ay + by) / 2];
 
-  // A finger on a point drags it and does not scroll the page; touch-action is not heeded on what is inside an SVG.
-  svg.addEventListener("touchstart", (event) => { if (event.target.closest("[data-hold]")) event.preventDefault(); }, { passive: false });
+  // A finger on a point drags it, and two fingers look closer: neither moves the page. touch-action is not heeded on
+  // what is inside an SVG.
+  svg.addEventListener("touchstart", (event) => {
+    if (event.touches.length > 1 || event.target.closest("[data-hold]")) event.preventDefault();
+  }, { passive: false });
 
   svg.addEventListener("pointerdown", (event) => {
-    const path = event.button === 0 && event.target.closest("[data-hold]") && board.nearest(spot(event));
+    if (event.button !== 0) return;
+    if (event.isPrimary) fingers.clear();
+    fingers.set(event.pointerId, spot(event));
+    if (fingers.size > 1) return twoFingers();
+    const path = event.target.closest("[data-hold]") && board.nearest(spot(event));
     down = path ? null : spot(event);
     isSpent = false;
-    if (!path) return;
-    held = { path, from: spot(event), id: event.pointerId, hasMoved: false };
-    svg.setPointerCapture(event.pointerId);
+    held = path || board.isClose ? { path, from: spot(event), id: event.pointerId, hasMoved: false } : null;
+    if (path) svg.setPointerCapture(event.pointerId); // the ground's click must still know what it fell on
   });
+
+  function twoFingers() {
+    if (held?.path && held.hasMoved) board.letGo(false);
+    held = null;
+    isSpent = true;
+    for (const id of fingers.keys()) svg.setPointerCapture(id);
+  }
 
   svg.addEventListener("pointermove", (event) => {
-    if (!held || event.pointerId !== held.id) return;
+    const before = fingers.get(event.pointerId);
+    if (!before) return;
     const now = spot(event);
-    if (!held.hasMoved && Math.hypot(now[0] - held.from[0], now[1] - held.from[1]) < STILL) return;
-    if (!held.hasMoved) board.grip(held.path);
-    held.hasMoved = true;
-    board.drag(now);
+    const other = [...fingers].find(([id]) => id !== event.pointerId)?.[1];
+    if (other) board.slide(between(before, other), between(now, other), apart(now, other) / Math.max(apart(before, other), 1));
+    else if (held) move(now, before);
+    fingers.set(event.pointerId, now);
   });
 
+  function move(now, before) {
+    if (!held.hasMoved && apart(now, held.from) < STILL) return;
+    if (!held.hasMoved && held.path) board.grip(held.path);
+    if (!held.hasMoved) svg.setPointerCapture(held.id);
+    if (held.path) board.drag(now);
+    else board.slide(held.hasMoved ? before : held.from, now);
+    held.hasMoved = true;
+  }
+
   const release = (event) => {
+    fingers.delete(event.pointerId);
     if (!held || event.pointerId !== held.id) return;
     const { path, hasMoved, from } = held;
+    const isMeant = event.type === "pointerup";
     held = null;
-    if (hasMoved) board.letGo(event.type === "pointerup");
-    else if (event.type === "pointerup") board.press(path, from);
-    isSpent = true;
+    if (path || hasMoved) isSpent = true;
+    if (path && hasMoved) board.letGo(isMeant);
+    else if (path && isMeant) board.press(path, from);
   };
-  svg.addEventListener("pointerup", release);
-  svg.addEventListener("pointercancel", release);
+  for (const end of ["pointerup", "pointercancel", "pointerleave"]) svg.addEventListener(end, release);
 
   svg.addEventListener("click", (event) => {
     if (isSpent && event.detail) return;

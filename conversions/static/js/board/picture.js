@@ -19,7 +19,8 @@ export function el(name, attributes = {}, ...inside) {
   return node;
 }
 
-// From metres to pixels of a frame that holds `bounds`, at `zoom` times the scale at which all of it is seen.
+// From metres to pixels of a frame that holds `bounds`, at `zoom` times the scale at which all of it is seen; looked at
+// from closer, round `middle`, which never leaves the bounds.
 export class View {
   constructor(width, height, bounds, zoom = 1, middle = null) {
     const [left, low, right, high] = bounds ?? EMPTY;
@@ -27,7 +28,8 @@ export class View {
     this.height = height;
     const fit = Math.min((width - 2 * PAD) / Math.max(right - left, 1), (height - 2 * PAD) / Math.max(high - low, 1));
     this.scale = fit * zoom;
-    this.middle = zoom > 1 && middle ? middle : [(left + right) / 2, (low + high) / 2];
+    const kept = ([x, y]) => [Math.min(right, Math.max(left, x)), Math.min(high, Math.max(low, y))];
+    this.middle = zoom > 1 && middle ? kept(middle) : [(left + right) / 2, (low + high) / 2];
   }
 
   at([x, y]) {

@@ -68,13 +68,17 @@ export class Putting extends Face {
 
   // What is chosen comes into sight, however close the drawing is looked at.
   see(path) {
-    if (this.isOutOfSight(path)) { this.chosen = path; this.refit(); }
+    if (this.isOutOfSight(path)) {
+      this.chosen = path;
+      this.middle = this.grips.find((grip) => grip.path === path).at;
+      this.refit();
+    }
     this.redraw();
   }
 
   isOutOfSight(path) {
     const one = this.grips.find((grip) => grip.path === path);
-    return one && !one.turn && this.zoom > 1 && this.isOff(one.at);
+    return one && !one.turn && this.isClose && this.isOff(one.at);
   }
 
   leave() {
@@ -182,12 +186,16 @@ export class Putting extends Face {
       this.chosen = path;
       one.to([round(one.at[0] + dx * by), round(one.at[1] + dy * by)], true);
       this.changed();
+      this.see(path);
     } else if (this.put || this.isNew) {
       const [x, y] = this.cross ?? this.near(this.view.from([this.view.width / 2, this.view.height / 2]));
       this.cross = this.cross ? [round(x + dx * by), round(y + dy * by)] : [x, y];
       this.say(this.fill(this.spec.words.cross, { x: this.length(this.cross[0]), y: this.length(this.cross[1]) }));
-      if (this.isOff(this.cross)) { this.taps.push(this.cross); this.refit(); this.taps.pop(); }
+      if (this.isOff(this.cross)) { this.taps.push(this.cross); this.middle = this.cross; this.refit(); this.taps.pop(); }
       this.redraw();
+    } else if (this.isClose) {
+      const [x, y] = [this.view.width / 2, this.view.height / 2];
+      this.slide([x, y], [x - dx * x / 4, y + dy * y / 4]);
     }
   }
 
@@ -221,7 +229,23 @@ export class Putting extends Face {
   wider() { this.zoomBy(1 / 1.5); }
 
   zoomBy(times) {
-    this.zoom = Math.max(0.2, Math.min(12, this.zoom * times));
+    const chosen = this.grips.find(({ path, turn }) => path === this.chosen && !turn);
+    this.middle = chosen?.at ?? this.view.middle;
+    this.zoomTo(this.zoom * times);
+  }
+
+  zoomTo(zoom) {
+    this.zoom = Math.max(0.2, Math.min(12, zoom));
+    this.refit();
+    this.redraw();
+  }
+
+  // What lay under one spot of the frame comes to lie under another one, the drawing seen so many times closer.
+  slide(from, to, times = 1) {
+    const spot = this.view.from(from);
+    this.zoomTo(this.zoom * times);
+    const [x, y] = this.view.from(to);
+    this.middle = [this.view.middle[0] + spot[0] - x, this.view.middle[1] + spot[1] - y];
     this.refit();
     this.redraw();
   }
