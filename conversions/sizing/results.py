@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass, fields
 from .problems import Problem, Where
 from .values import Polygon, Ring
 
-ENGINE_VERSION = "1.5"
+ENGINE_VERSION = "1.6"
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from .own import OWN, RATE
 from .results import Figure
 from .values import Site
 from .work import AROUND
+from .zones import is_kept_off
 
 # what is worked out from what; a number under one figure reaches those above it
 _FROM = {
@@ -79,7 +80,7 @@ def _uses(site: Site, rated: set[str]) -> Iterator[tuple[tuple[str, ...], tuple[
         yield ("kept",), ("tree_collar",)
         yield ("trench", "chips_in_place"), ("tree_ring_factor", "tree_ring_least")
         yield ("chips_in_place",), ("tree_chip_depth",)
-    if any(feature.kind == "line" and not feature.width_m for feature in features):
+    if any(feature.kind == "line" and not feature.width_m and is_kept_off(feature.service) for feature in features):
         yield ("trench",), ("line_band",)
     if any(feature.kind == "painted wall" and not feature.width_m for feature in features):
         yield ("trench",), ("paint_strip",)

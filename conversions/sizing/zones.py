@@ -50,7 +50,7 @@ def zones(site: Site, patch: SitePatch) -> tuple[Zone, ...]:
     for feature in patch.features:
         if feature.kind == "tree":
             out += _tree(feature, site.own)
-        elif feature.kind == "line":
+        elif feature.kind == "line" and is_kept_off(feature.service):
             out.append(_line(feature, site.own))
         elif feature.kind in ("painted wall", "right of way"):
             out.append(_along(feature, sides, site.own))
@@ -105,6 +105,12 @@ def _tree(tree: Feature, own: Own) -> list[Zone]:
         Zone("tree trunk", SHUT | {KEPT}, collar, label=tree.label),
         Zone("tree ring", SHUT | {THIN_CHIPS}, ring, label=tree.label),
     ]
+
+
+def is_kept_off(service: str) -> bool:
+    """Whether hand tools alone go near a line of this service. Marks in white say where somebody means to dig, and that
+    nothing lies there (American Public Works Association, Uniform Color Code); what is not known is kept off."""
+    return service.lower() != "proposed"
 
 
 def _line(line: Feature, own: Own) -> Zone:

@@ -6,6 +6,7 @@ from playwright.sync_api import expect
 from conversions.yards.models import Draft, DraftSave
 from tests.rows import make_open, rectangle
 
+from .conftest import findings
 from .easel import Easel, forgive, open_board
 from .hand import sign_in
 
@@ -96,6 +97,46 @@ def test_a_lost_session_keeps_the_drawing_until_somebody_signs_in(phone, oak, la
     board.save()
     assert Draft.everywhere.get().site["patches"][0]["corners"][1]["x"] == 9.6
     forgive(phone, "403")
+
+
+def test_every_page_leads_back_to_a_drawing_that_is_only_on_this_phone(phone, new_context, live_server, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    told = phone.get_by_text("A drawing not saved yet is only on this phone")
+    board.drag((8.6, 6), (9.6, 6))
+    expect(told).to_be_hidden()  # the board says so itself
+    for page in ("", f"yards/{lawn.conversion.pk}/plan/"):
+        phone.goto(oak.url(page))
+        expect(told).to_be_visible()
+    assert findings(phone) == []
+    cookies = phone.context.cookies()
+    phone.context.clear_cookies()
+    phone.goto("/sign-in/")
+    expect(phone.get_by_text("Sign in, and go on with it.")).to_be_visible()
+    expect(phone.get_by_role("link", name="Go on drawing")).to_have_count(0)
+    sign_in(phone, oak, "visitor")
+    expect(told).to_be_hidden()  # it is somebody else's
+    phone.context.clear_cookies()
+    phone.context.add_cookies(cookies)
+    phone.goto(oak.url(f"yards/{lawn.conversion.pk}/plan/"))
+    phone.get_by_role("link", name="Go on drawing").tap()
+    expect(board.says).to_contain_text("Your drawing was still on this phone, not saved.")
+    board.save()
+    expect(told).to_be_hidden()
+
+
+def test_a_drawing_on_this_phone_is_let_go_only_by_somebody_who_is_sure(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.drag((8.6, 6), (9.6, 6))
+    phone.goto(oak.url(f"yards/{lawn.conversion.pk}/plan/"))
+    away = phone.get_by_role("button", name="Let it go")
+    phone.once("dialog", lambda asked: asked.dismiss())
+    away.tap()
+    expect(away).to_be_visible()
+    phone.once("dialog", lambda asked: asked.accept())
+    away.tap()
+    expect(away).to_be_hidden()
+    open_board(phone, oak, lawn.conversion)
+    expect(board.side(0)).to_have_text("8.60 m")
 
 
 # ---- two people

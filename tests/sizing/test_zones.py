@@ -155,3 +155,15 @@ def test_a_first_layout_keeps_off_whatever_lies_on_the_ground(features):
     one = yard(*features)
     if not check(one):
         assert check(replace(one, beds=first_layout(one, "front"))) == ()
+
+
+@pytest.mark.parametrize(
+    ("service", "is_kept_off"), [("proposed", False), ("Proposed", False), ("survey", True), ("", True)]
+)
+def test_where_somebody_means_to_dig_nothing_lies_and_nothing_is_kept_off(service, is_kept_off):
+    """American Public Works Association, Uniform Color Code: white is proposed excavation."""
+    line = {"kind": "line", "service": service, "points": [[5, 0], [5, 8]]}
+    plain, marked = takeoff(yard()), takeoff(yard(line))
+    reasons = [zone.reason for zone in marked.patches["front"].zones]
+    assert ("marked line" in reasons) is is_kept_off
+    assert (marked.figures["trench"].value < plain.figures["trench"].value) is is_kept_off

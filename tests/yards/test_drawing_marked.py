@@ -12,7 +12,7 @@ from conversions.yards.drawing.marked import CASING, CORE, NAMES
 from conversions.yards.drawing.sheet import Sheet
 from conversions.yards.drawing.textures import INK, SERVICE
 
-from .drawn import SVG, patch, read_svg, site, sized, words_in
+from .drawn import SVG, fills, patch, read_svg, site, sized, spread, words_in
 
 # American Public Works Association, Uniform Color Code: what each colour stands for. The hue is in degrees, given wide.
 CODE = {
@@ -121,3 +121,31 @@ def test_a_line_too_short_for_its_word_still_says_it():
 
 def test_a_service_the_code_does_not_know_is_written_as_it_was_typed():
     assert "HEATING" in words_in(plan("heating")) and "MARKED LINE" in words_in(plan(""))
+
+
+def dashed(svg, dash):
+    return [node.get("d") for node in read_svg(svg).iter(f"{SVG}path") if node.get("stroke-dasharray") == dash]
+
+
+def test_where_somebody_means_to_dig_no_band_is_drawn():
+    assert "HAND TOOLS ONLY" in str(plan("gas")).upper() and dashed(plan("gas"), "2 3")
+    assert "HAND TOOLS ONLY" not in str(plan("proposed")).upper() and not dashed(plan("proposed"), "2 3")
+
+
+@pytest.mark.parametrize("band_m", [0.46, 1.0])
+def test_the_band_is_as_wide_as_the_group_keeps_it(band_m):
+    line = {"kind": "line", "service": "gas", "points": [[4, -1], [4, 7]]}
+    document = site(patch(sizing.rectangle(8, 6), features=[line]), own={"line_band": band_m})
+    svg = plan_svg(*sized(document), prefix="a")
+    lawn, band = (spread(d) for d in (fills(svg, "chip")[0], dashed(svg, "2 3")[0]))
+    assert (band[2] - band[0]) / (lawn[2] - lawn[0]) == pytest.approx(2 * band_m / 8, rel=0.01)
+
+
+@pytest.mark.parametrize("factor", [12, 18])
+def test_the_ring_of_a_tree_is_as_wide_as_the_group_keeps_it(factor):
+    tree = {"kind": "tree", "x": 10, "y": 10, "trunk_m": 0.3}
+    document = site(patch(sizing.rectangle(20, 20), features=[tree]), own={"tree_ring_factor": factor})
+    svg = plan_svg(*sized(document), prefix="a")
+    ring = [spread(node.get("d")) for node in read_svg(svg).iter(f"{SVG}path") if node.get("fill-opacity") == ".5"][0]
+    lawn = spread(fills(svg, "chip")[0])
+    assert (ring[2] - ring[0]) / (lawn[2] - lawn[0]) == pytest.approx(2 * factor * 0.3 / 20, rel=0.01)

@@ -3,10 +3,11 @@
 import { Figures } from "./board/figures.js";
 import { listen } from "./board/hand.js";
 import { List } from "./board/list.js";
-import { Past, Shelf } from "./board/past.js";
+import { Past } from "./board/past.js";
 import { Putting } from "./board/putting.js";
 import { Saver } from "./board/save.js";
 import { add, addAcross, at, bounds, cornerAfter, round } from "./board/site.js";
+import { Shelf } from "./parts/shelf.js";
 
 class Board extends Putting {
   constructor(form) {
@@ -25,7 +26,8 @@ class Board extends Putting {
   // What was drawn and not saved comes back, on the state it was drawn from; Undo shows what the server has.
   restore() {
     const kept = this.shelf.kept;
-    if (!kept?.site?.patches || !kept.base || !this.past.add(kept.site, "", kept.base)) return;
+    if (!kept?.site?.patches || !kept.base) return;
+    if (!this.past.add(kept.site, "", kept.base)) { this.shelf.clear(kept.base); return; } // it arrived; the answer did not
     this.site = this.past.site;
     this.isNew = !this.site.patches.length;
     this.onBase();

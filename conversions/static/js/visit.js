@@ -6,6 +6,7 @@ import { all, drop, put } from "./parts/queue.js";
 import { asksAgain, onRetake } from "./parts/retake.js";
 import { SENT } from "./parts/sender.js";
 import { keepWalks } from "./parts/sides.js";
+import { showDrawings } from "./parts/unsaved.js";
 import { keepTrying, send, show } from "./parts/waiting.js";
 
 const form = document.querySelector("[data-visit]");
@@ -227,6 +228,8 @@ async function submitted(event) {
   } else if (ends) location.assign(form.dataset.after);
   else if (left.length === 0) location.reload();
 }
+
+showDrawings();
 
 if (form) {
   const button = form.querySelector("[data-usual-button]");

@@ -1,13 +1,15 @@
 """Where a patch stands on the sheet: metres to units, its sides and beds, and frames side by side for several."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from shapely import affinity
 from shapely.geometry import LineString, Point, box
 from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
+
+from conversions.sizing import Own, read_own
 
 from .sheet import direction
 
@@ -130,7 +132,8 @@ def marks_of(patch: dict) -> list[dict]:
 
 @dataclass(frozen=True)
 class Frame:
-    """A patch on the sheet. `left`, `top` is the upper left corner of its box; `band` the depth drawn beyond it."""
+    """A patch on the sheet. `left`, `top` is the upper left corner of its box; `band` the depth drawn beyond it;
+    `own` the numbers that its take-off stands on."""
 
     patch: dict
     left: float
@@ -138,6 +141,7 @@ class Frame:
     scale: float
     bounds: tuple[float, float, float, float]
     band: float
+    own: Own = field(default_factory=lambda: read_own({}))
 
     def at(self, x: float, y: float) -> Spot:
         x1, _, _, y2 = self.bounds

@@ -7,6 +7,7 @@ from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
 
 from conversions.common import measures
+from conversions.sizing.zones import ring_radius_m
 
 from . import marked
 from .frame import Frame
@@ -14,8 +15,6 @@ from .sheet import Sheet, closed_path, direction, line_paths, upright
 from .textures import INK, KEPT, LEAF, WHITE
 
 TICK_M, TICK_EACH_M, LONGEST_TICK = 0.24, 0.4, 16.0
-THIN_CHIPS_M = 0.06  # inside a tree's ring
-TREE_RING_LEAST_M, TREE_RING_FACTOR, TREE_COLLAR_M = 1.83, 12, 0.15
 
 
 def depth_words(metres: float, units: str) -> str:
@@ -96,8 +95,7 @@ def _draw_other_zone(sheet: Sheet, frame: Frame, zone: dict) -> None:
 def draw_trees_below(sheet: Sheet, frame: Frame) -> None:
     """The ring of each tree, pale, before the beds."""
     for tree in frame.features("tree"):
-        trunk = tree.get("trunk_m") or 0.0
-        radius = max(TREE_RING_LEAST_M, TREE_RING_FACTOR * trunk)
+        radius = ring_radius_m(tree.get("trunk_m") or 0.0, frame.own)
         ring = frame.place(Point(tree["x"], tree["y"]).buffer(radius, quad_segs=32))
         sheet.path(closed_path(ring.intersection(frame.ground)), fill=WHITE, more=' fill-opacity=".5"')
         for line in line_paths(ring.boundary.intersection(frame.ground)):
@@ -108,7 +106,7 @@ def draw_trunks(sheet: Sheet, frame: Frame) -> None:
     for tree in frame.features("tree"):
         x, y = frame.at(tree["x"], tree["y"])
         trunk = (tree.get("trunk_m") or 0.0) / 2
-        sheet.circle(x, y, max(5.0, (trunk + TREE_COLLAR_M) * frame.scale), fill=WHITE, width=1.1)
+        sheet.circle(x, y, max(5.0, (trunk + frame.own["tree_collar"]) * frame.scale), fill=WHITE, width=1.1)
         sheet.circle(x, y, max(2.5, trunk * frame.scale), fill=LEAF)
 
 

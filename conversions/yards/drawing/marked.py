@@ -5,12 +5,14 @@ import math
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from shapely.geometry import LineString
+from shapely.geometry import Polygon as Shape
+
+from conversions.sizing.zones import is_kept_off
 
 from .frame import Frame
 from .sheet import CROWDED, Sheet, closed_path, line_paths, upright
 from .textures import INK, SERVICE, WHITE
 
-LINE_BAND_M = 0.6  # hand tools only, each side of a marked line; as in the engine's catalogue
 CASING, CORE = 8.2, 5.6  # the dark outline lets white and yellow be seen on white paper
 UNKNOWN = "#9a968a"
 # What runs there. Colour alone never says it: paper may be black and white, and eyes differ.
@@ -42,19 +44,27 @@ def lines_of(frame: Frame) -> list[dict]:
     return [line for line in frame.features("line") if len(line.get("points") or ()) >= 2]
 
 
+def has_band(line: dict) -> bool:
+    return is_kept_off(str(line.get("service") or ""))
+
+
 def draw_lines(sheet: Sheet, frame: Frame) -> None:
     """The hand-tools band over the lawn, then the line in its colour with an ink outline."""
     for line in lines_of(frame):
         course = LineString(line["points"])
-        band = frame.place(course.buffer(line.get("width_m") or LINE_BAND_M, quad_segs=16)).intersection(frame.ground)
-        d = closed_path(band)
-        if d:
-            sheet.hatched(d, "band", veil=0.55)
-            sheet.path(d, stroke=INK, width=0.9, dash="2 3")
+        if has_band(line):
+            _draw_band(sheet, frame, course.buffer(line.get("width_m") or frame.own["line_band"], quad_segs=16))
         colour = WHITE if sheet.bw else SERVICE.get(str(line.get("service", "")).lower(), UNKNOWN)
         for stretch in line_paths(frame.place(course).intersection(frame.block)):
             sheet.line(stretch, INK, CASING)
             sheet.line(stretch, colour, CORE)
+
+
+def _draw_band(sheet: Sheet, frame: Frame, band_m: Shape) -> None:
+    d = closed_path(frame.place(band_m).intersection(frame.ground))
+    if d:
+        sheet.hatched(d, "band", veil=0.55)
+        sheet.path(d, stroke=INK, width=0.9, dash="2 3")
 
 
 def name_lines(sheet: Sheet, frame: Frame, brief: bool) -> None:
@@ -66,7 +76,7 @@ def name_lines(sheet: Sheet, frame: Frame, brief: bool) -> None:
         stretches = [LineString(points) for points in on_lawn or line_paths(course.intersection(frame.block))]
         for i, stretch in enumerate(sorted(stretches, key=lambda stretch: -stretch.length)):
             _name(sheet, frame, stretch, name_of(line), must=i == 0)
-            named += [(stretch, bool(on_lawn) and i == 0 and not brief)]
+            named += [(stretch, bool(on_lawn) and i == 0 and not brief and has_band(line))]
     for stretch, is_ruled in named:
         if is_ruled:
             spots = [_on(stretch, share) for share in (0.75, 0.25, 0.8, 0.2, 0.85, 0.15)]

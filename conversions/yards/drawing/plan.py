@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from shapely.ops import unary_union
 
 from conversions.common import measures
+from conversions.sizing import read_own
 
 from . import bedding, beyond, ground, marked, marks, setout, tape
 from .frame import Frame, arrange, beds_of, bounds_m, footprint_m, is_drawable, marks_of
@@ -97,8 +98,9 @@ def _frames(site: dict, patches: list[dict], look: Look, per_metre: float, room:
     places, wide, high = _places(boxes, look, per_metre, room)
     width = wide + 2 * MARGIN if look.paper else max(room, wide + 2 * MARGIN)
     shift = (width - wide) / 2
+    own = read_own(site.get("own") or {})
     frames = [
-        Frame(patch, x + shift + band, y + MARGIN + band + head, per_metre, bounds, band)
+        Frame(patch, x + shift + band, y + MARGIN + band + head, per_metre, bounds, band, own)
         for patch, bounds, (x, y) in zip(patches, boxes, places, strict=True)
     ]
     return frames, width, high + MARGIN
@@ -218,7 +220,7 @@ def _write_depths(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: st
     thin = unary_union([zone for zone, is_thin in ground.zones_of(frame, sized) if is_thin])
     if not thin.is_empty:
         full = unary_union([zone for zone, is_thin in ground.zones_of(frame, sized) if not is_thin])
-        _write_depth(sheet, thin.difference(full), min(depth, ground.THIN_CHIPS_M), units)
+        _write_depth(sheet, thin.difference(full), min(depth, frame.own["tree_chip_depth"]), units)
 
 
 def _write_depth(sheet: Sheet, free, depth_m: float, units: str) -> None:

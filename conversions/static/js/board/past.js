@@ -1,4 +1,4 @@
-// What was drawn before: undo, redo, and the unsaved drawing kept on this phone, one for each yard, drawing and person.
+// What was drawn before: undo and redo.
 
 const MOST = 200;
 
@@ -31,39 +31,4 @@ export class Past {
 
   undo() { this.left(); if (this.canUndo) this.now -= 1; return this.site; }
   redo() { if (this.canRedo) this.now += 1; return this.site; }
-}
-
-export class Shelf {
-  constructor(form) {
-    const { yard, member, open } = form.dataset;
-    Object.assign(this, { start: `drawing ${yard} `, end: ` ${member}`, open: open.split(" "), now: form.elements.drawing.value });
-  }
-
-  key(drawing) { return `${this.start}${drawing}${this.end}`; }
-
-  // False where this phone has no room.
-  keep(site, { drawing, revision }) {
-    try {
-      localStorage.setItem(this.key(drawing), JSON.stringify({ site, base: { drawing, revision } }));
-      return true;
-    } catch {
-      return false;
-    }
-  }
-
-  // What was not saved of the drawing shown; else of one that is no longer open, which no page would show again.
-  get kept() {
-    try {
-      const keys = Object.keys(localStorage).filter((key) => key.startsWith(this.start) && key.endsWith(this.end));
-      const number = (key) => key.slice(this.start.length, -this.end.length);
-      const key = keys.find((one) => number(one) === this.now) ?? keys.find((one) => !this.open.includes(number(one)));
-      return key ? JSON.parse(localStorage.getItem(key)) : null;
-    } catch {
-      return null;
-    }
-  }
-
-  clear({ drawing }) {
-    try { localStorage.removeItem(this.key(drawing)); } catch { /* a phone that keeps nothing has nothing to clear */ }
-  }
 }
