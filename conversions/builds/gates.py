@@ -138,12 +138,17 @@ def marks_of(day: Day, found: list[Hold] | None = None) -> dict:
         return typed
     if found is None:
         found = list(Hold.of(day.group_id).filter(conversion__in=day.yards))
-    held = {hold.conversion_id: _held_marks(hold) for hold in found if hold.kind == "marks"}
-    facts = [held.get(yard.pk) or _visited_marks(yard) for yard in day.yards]
+    held = {hold.conversion_id: hold for hold in found if hold.kind == "marks"}
+    facts = [_yard_marks(yard, held.get(yard.pk)) for yard in day.yards]
     if not facts or not all(facts):
         return {}
     first = min(facts, key=lambda fact: fact["until"])
     return first | {"ticket": ", ".join(fact["ticket"] for fact in facts if fact["ticket"])}
+
+
+def _yard_marks(yard, hold: Hold | None) -> dict:
+    """What the visit found, unless somebody asked the service again since: then what it answers."""
+    return _visited_marks(yard) if hold is None or hold.state == "not needed" else _held_marks(hold)
 
 
 def _held_marks(hold: Hold) -> dict:

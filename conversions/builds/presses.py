@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
+from conversions.common.asked import whole
 from conversions.groups.tenancy import fetch, open_to
 
 from . import actions, afterphotos, asbuilt, crewsheet, forms
@@ -80,8 +81,7 @@ def helpers(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _own(request: HttpRequest, row: Day) -> SignUp | None:
     """The promise of whoever asks, when it is the one named."""
-    text = request.POST.get("off") or request.POST.get("come") or ""
-    named = int(text) if text.isascii() and text.isdecimal() and len(text) < 18 else 0
+    named = whole(request.POST.get("off") or request.POST.get("come"))
     own = SignUp.of(request.group).filter(day=row, pk=named, person__member=request.member)
     return own.select_related("day", "person").first()
 
@@ -103,7 +103,7 @@ def came(request: HttpRequest, pk: int) -> HttpResponse:
     row = day_of(request, pk, to_run=True)
     form = forms.CameForm(request.POST)
     listed = SignUp.of(request.group).filter(day=row).exclude(state="off").values_list("person_id", flat=True)
-    ticked = {int(text) for text in request.POST.getlist("present") if text.isascii() and text.isdecimal()}
+    ticked = set(map(whole, request.POST.getlist("present")))
     if form.is_valid():
         data = form.cleaned_data
         present = set(listed) if data["everyone"] else ticked & set(listed)

@@ -8,9 +8,9 @@ from django.core.exceptions import PermissionDenied, ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
-from django.utils.formats import date_format, time_format
 from django.views.decorators.http import require_safe
 
+from conversions.common.dates import date_format, time_format
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people import links

@@ -36,8 +36,8 @@ def waiting(member: Member, url: Callable[..., str], today: datetime.date) -> It
         elif (row.is_waiting or RULES[row.kind].stands_refused) and row.conversion.continues_id is None:
             yards.setdefault(row.conversion_id, []).append(row)
     for some in yards.values():
-        if some[0].state in WAITING:
-            yield _to_do(some, member, url, today)
+        if waits := [row for row in some if row.is_waiting]:
+            yield _to_do(waits, member, url, today)
     yield from to_ask_again(member.group, url, today)
 
 

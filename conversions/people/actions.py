@@ -1,4 +1,4 @@
-"""Starting a group, coming in and going: what writes a Member together with a Person."""
+"""Starting a group, coming in and going: what writes a Member together with a Person; and changing a person."""
 
 import datetime
 
@@ -11,9 +11,10 @@ from django.utils.translation import gettext as _
 
 from conversions.groups import actions as groups
 from conversions.groups.models import Group, Member, User
+from conversions.groups.tenancy import Stale, change
 
 from . import links
-from .history import note_event
+from .history import differences, note_event
 from .models import Link, Person
 from .models_invite import Invite
 
@@ -148,3 +149,20 @@ def _know(member: Member) -> Person:
         person.full_clean()
         person.save()
     return person
+
+
+def change_person(*, person: Person, revision: int, by: Member, **values) -> Person:
+    """Change what we know of somebody. Raises Stale when somebody saved them meanwhile."""
+    trial = Person.of(person.group_id).get(pk=person.pk)
+    if trial.revision != revision:
+        raise Stale(trial)
+    changed = differences(trial, values)
+    if not changed:
+        return trial
+    for name, value in values.items():
+        setattr(trial, name, value)
+    trial.full_clean()
+    with transaction.atomic():
+        row = change(trial, revision, search=trial.found_by, **values)
+        note_event(group=row.group, verb="person-changed", by=by, person=row, changed=changed)
+    return row

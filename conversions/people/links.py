@@ -9,6 +9,8 @@ from django.db.models import QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
+from conversions.common.asked import whole
+
 from .models import Link, Person
 from .models_invite import Invite
 
@@ -77,8 +79,7 @@ def read_invite(text: str) -> Invite:
 
 def _read(rows: QuerySet, text: str) -> Link | Invite:
     pk, _dot, signature = text.partition(".")
-    number = int(pk) if pk.isascii() and pk.isdecimal() and len(pk) < 18 else 0
-    link = rows.filter(pk=number).first()
+    link = rows.filter(pk=whole(pk)).first()
     if link is None or not hmac.compare_digest(signature.encode(), _sign(link).encode()):
         raise Dead
     if link.revoked_at or (link.expires_at and link.expires_at < timezone.now()):

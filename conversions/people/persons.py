@@ -3,40 +3,22 @@
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.core.paginator import Paginator
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from conversions.common.fold import asks
-from conversions.groups.models import Member
-from conversions.groups.tenancy import Stale, change, fetch, open_to
+from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 
 from . import consents
+from .actions import change_person
 from .forms import FIELDS, ConsentForm, PersonForm, person_values
-from .history import differences, note_event
 from .models import Event, Message, Person
 
 PAGE = 40
-
-
-def change_person(*, person: Person, revision: int, by: Member, **values) -> Person:
-    """Change what we know of somebody. Raises Stale when somebody saved them meanwhile."""
-    trial = Person.of(person.group_id).get(pk=person.pk)
-    if trial.revision != revision:
-        raise Stale(trial)
-    changed = differences(trial, values)
-    if not changed:
-        return trial
-    for name, value in values.items():
-        setattr(trial, name, value)
-    trial.full_clean()
-    with transaction.atomic():
-        row = change(trial, revision, search=trial.found_by, **values)
-        note_event(group=row.group, verb="person-changed", by=by, person=row, changed=changed)
-    return row
 
 
 @require_safe

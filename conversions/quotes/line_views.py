@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST
 
 from conversions.common import money
+from conversions.common.asked import whole
 from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
 
@@ -60,9 +61,8 @@ def line_new(request: HttpRequest, pk: int, kind: str) -> HttpResponse:
 
 def _press(request: HttpRequest, quote: Quote, row: Line, do: Any) -> HttpResponse:
     """Out or in, by one button; pressed on an old page it still does what it says, once."""
-    revision = request.POST.get("revision", "")
     try:
-        do(quote=quote, revision=int(revision) if revision.isdecimal() else quote.revision, n=row.n)
+        do(quote=quote, revision=whole(request.POST.get("revision")) or quote.revision, n=row.n)
     except (Stale, ValidationError):
         messages.error(request, FASTER)
     return go(request, "quote", pk=quote.pk)

@@ -9,6 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
+from conversions.common.asked import whole
 from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
 from conversions.yards.actions import keep_draft
@@ -26,13 +27,12 @@ def draft(request: HttpRequest, pk: int) -> HttpResponse:
     """Keep the plan as drawn, and make the quote from it."""
     conversion = fetch(request, Conversion, pk=pk)
     drawing = conversion.drawing()
-    revision = request.POST.get("revision", "")
     try:
         if drawing is None:
             raise ValidationError(_("Draw the plan first; the quote is worked out from it."))
         if drawing.state == "open":
-            wanted = int(revision) if revision.isdecimal() else drawing.revision
-            drawing = keep_draft(draft=drawing, revision=wanted, by=request.member)
+            seen = whole(request.POST.get("revision")) or drawing.revision
+            drawing = keep_draft(draft=drawing, revision=seen, by=request.member)
         made = actions.draft_quote(draft=drawing, by=request.member)
     except ValidationError as error:
         for message in error.messages:

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from conversions.groups.models import Group, Member
 from conversions.groups.tenancy import change
+from conversions.people.actions import change_person
 from conversions.people.models import Person
 
 from . import holds
@@ -123,6 +124,8 @@ def change_yard(
     *,
     conversion: Conversion,
     revision: int,
+    person_revision: int,
+    by: Member,
     name: str,
     phone: str,
     email: str,
@@ -135,18 +138,17 @@ def change_yard(
     gate_code: str = "",
     gate_until: datetime.date | None = None,
 ) -> Conversion:
-    """Change what was written about a yard. Raises Stale when somebody was faster."""
+    """Change what was written about a yard and its people. Raises Stale when somebody changed either meanwhile."""
     with transaction.atomic():
         change(conversion, revision, wish=wish, note=note)
-        household, contact, place = conversion.household, conversion.household.contact, conversion.place
-        contact.name, contact.phone, contact.email, contact.route = name, phone, email, route
-        contact.large_print = large_print
-        contact.revision += 1
+        household, place = conversion.household, conversion.place
+        reach = {"name": name, "phone": phone, "email": email, "route": route, "large_print": large_print}
+        change_person(person=household.contact, revision=person_revision, by=by, **reach)
         household.tenure, place.unit = tenure, unit
-        for row in (contact, household, place):
-            kept(row)
+        kept(household, "tenure")
+        kept(place, "unit")
         _write_gate_code(place, gate_code, gate_until)
-        holds.follow_tenure(conversion=conversion, by=conversion.opened_by)
+        holds.follow_tenure(conversion=conversion, by=by)
     return conversion
 
 

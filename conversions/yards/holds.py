@@ -100,13 +100,13 @@ def follow(*, conversion: Conversion, calls: Iterable[Call], by: Member | None, 
     """
     with transaction.atomic():
         Conversion.of(conversion.group_id).select_for_update().get(pk=conversion.pk)
-        rows = Hold.of(conversion.group_id).filter(conversion=conversion)
+        rows = Hold.of(conversion.group_id).filter(conversion=conversion).select_for_update()
         standing = {(row.kind, row.about, row.patch_id): row for row in rows}
         called = {call.key: call for call in calls}
         opened = [_open(conversion, call, standing.get(key), by) for key, call in called.items()]
         for key, row in standing.items():
             if settles and key not in called and row.state in (*WAITING, "refused") and row.facts.get("said"):
-                write(row, by, state="not needed", cleared_by=None)
+                _write_over(row, by, state="not needed", cleared_by=None)
     return [row for row in opened if row]
 
 
@@ -119,6 +119,7 @@ def _open(conversion: Conversion, call: Call, row: Hold | None, by: Member | Non
     if call.patch and not call.is_unsure:
         blocks = (*blocks, BOOKING)  # this patch stays as it is, and the others are built
     row = row or Hold(group=conversion.group, conversion=conversion, kind=call.kind, about=call.about, patch=call.patch)
+    row.revision += bool(row.pk)  # a page opened before this answer says nothing about it
     row.state = "cleared" if call.good_until else "refused" if call.is_refused else "open"
     row.valid_until = call.good_until or row.valid_until
     for place in PLACES:
@@ -148,7 +149,12 @@ def open_hold(*, conversion: Conversion, kind: str, by: Member) -> Hold:
         raise ValidationError({"kind": _("Choose what we wait for.")})
     with transaction.atomic():
         Conversion.of(conversion.group_id).select_for_update().get(pk=conversion.pk)
-        row = Hold.of(conversion.group_id).filter(conversion=conversion, kind=kind, patch=None).first()
+        row = (
+            Hold.of(conversion.group_id)
+            .select_for_update()
+            .filter(conversion=conversion, kind=kind, patch=None)
+            .first()
+        )
         if row and not row.is_settled:
             return row
         said = f"{row.facts.get('said', '')}+" if row else "by hand"
@@ -159,12 +165,15 @@ def note_marks(
     *, conversion: Conversion, by: Member, state: str, until: datetime.date | None = None, ticket: str = ""
 ) -> None:
     """What the locating service said for a build day (asked, marked, none) holds for the yard as well."""
-    row = Hold.of(conversion.group_id).filter(conversion=conversion, kind="marks", patch=None).first()
-    row = row or Hold(group=conversion.group, conversion=conversion, kind="marks")
     to = {"asked": "asked", "marked": "cleared", "none": "not needed"}[state]
-    facts = {**row.facts, "ticket": ticket, "said": row.facts.get("said", "by hand")}
     end = until if state == "marked" else None
-    write(row, by, state=to, valid_until=end, facts=facts, cleared_by=by if to in SETTLED else None)
+    with transaction.atomic():
+        Conversion.of(conversion.group_id).select_for_update().get(pk=conversion.pk)
+        rows = Hold.of(conversion.group_id).select_for_update()
+        row = rows.filter(conversion=conversion, kind="marks", patch=None).first()
+        row = row or Hold(group=conversion.group, conversion=conversion, kind="marks")
+        facts = {**row.facts, "ticket": ticket, "said": row.facts.get("said", "by hand")}
+        _write_over(row, by, state=to, valid_until=end, facts=facts, cleared_by=by if to in SETTLED else None)
 
 
 def settle(*, hold: Hold, revision: int, by: Member, state: str, document: Document | None = None, **said: Any) -> Hold:
@@ -208,6 +217,12 @@ def write(row: Hold, doer: Member | None, verb: str = "", **values: Any) -> Hold
     row.save()
     _tell(row, doer, verb or f"hold-{row.state.replace(' ', '-')}", was)
     return row
+
+
+def _write_over(row: Hold, doer: Member | None, **values: Any) -> Hold:
+    """Change a hold whatever page of it is open: that page is then old."""
+    row.revision += bool(row.pk)
+    return write(row, doer, **values)
 
 
 def _tell(row: Hold, by: Member | None, verb: str, was: str = "") -> None:

@@ -3,9 +3,10 @@
 from django.db.models import Max
 
 
-def kept(row):
+def kept(row, *fields: str):
+    """Checked and saved; with fields, only these, so that what somebody else changed meanwhile stands."""
     row.full_clean()
-    row.save()
+    row.save(update_fields=fields or None)
     return row
 
 

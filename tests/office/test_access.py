@@ -120,7 +120,8 @@ def test_a_model_without_a_way_to_a_person_is_an_error_and_not_an_empty_list(oak
 
 def changed(row, **changes) -> dict:
     stands = {"name": "Ruth Okafor", "phone": "000 111 222", "email": "", "route": "phone", "tenure": "own", "unit": "",
-              "wish": "", "note": "", "gate_code": "", "gate_until": "", "revision": row.revision}  # fmt: skip
+              "wish": "", "note": "", "gate_code": "", "gate_until": "", "revision": row.revision,
+              "person_revision": row.household.contact.revision}  # fmt: skip
     return stands | changes
 
 

@@ -16,6 +16,7 @@ from conversions.quotes.actions import draft_quote, send_quote
 from conversions.quotes.answers import record_reply
 from conversions.quotes.book_actions import set_price
 from conversions.visits.actions import book_visit, finish_visit
+from conversions.yards import holds
 from tests.builds.rows import make_agreed, make_day
 from tests.office.test_close_day import as_drawn, close
 from tests.rows import make_kept, make_yard, rectangle
@@ -191,3 +192,13 @@ def test_planning_a_day_takes_the_yard_off_the_list(oak):
         ends=datetime.time(13), lead=oak.lead, conversions=[yard],
     )  # fmt: skip
     assert told(oak) == []
+
+
+def test_a_refusal_hides_nothing_else_that_its_yard_waits_for(oak):
+    """Tansy Row's owner said no, and its association has not answered yet."""
+    yard = make_yard(oak)
+    refused = holds.open_hold(conversion=yard, kind="owner", by=oak.organiser)
+    holds.settle(hold=refused, revision=refused.revision, by=oak.organiser, state="refused", due_on=oak.today)
+    holds.open_hold(conversion=yard, kind="association", by=oak.organiser)
+    words = [words for words, _action in told(oak)]
+    assert [line for line in words if "association" in line.lower()], words

@@ -7,8 +7,8 @@ from django.core.exceptions import ValidationError
 
 from conversions.groups.tenancy import Stale
 from conversions.people import consents, outbox
+from conversions.people.actions import change_person
 from conversions.people.models import Consent, Event, Message, Person
-from conversions.people.persons import change_person
 from tests.people.test_outbox import make_person
 from tests.rows import make_sent, make_yard
 
@@ -119,7 +119,8 @@ def test_the_second_of_two_who_change_a_person_sees_both_and_may_keep_theirs(oak
 
 def test_changing_a_yard_makes_an_older_page_of_its_person_stale(oak, organiser):
     yard = make_yard(oak)
-    form = {"name": "Ruth Okafor", "phone": "000 5", "route": "phone", "tenure": "own", "revision": yard.revision}
+    form = {"name": "Ruth Okafor", "phone": "000 5", "route": "phone", "tenure": "own"}
+    form |= {"revision": yard.revision, "person_revision": 1}
     assert organiser.post(oak.url(f"yards/{yard.pk}/edit/"), form).status_code == 302
     with pytest.raises(Stale):
         change_person(person=yard.household.contact, revision=1, by=oak.visitor, name="Ruth")

@@ -292,6 +292,18 @@ def test_marks_written_down_for_a_day_hold_for_the_yard_and_the_other_way_round(
     assert gates.marks_of(make_day(oak, other, on=oak.today + timedelta(days=9)))["ticket"] == "T-3"
 
 
+@pytest.mark.parametrize("state", ["asked", "refused"])
+def test_marks_asked_for_anew_are_not_those_that_the_visit_found(oak, state):
+    yard = make_agreed(oak)
+    until = oak.today + timedelta(days=60)
+    answer_all(oak, yard, pipes={"public": "marked", "until": until.isoformat(), "ticket": "T-1"})
+    day = make_day(oak, yard, on=oak.today + timedelta(days=10))
+    assert gates.marks_of(day)["ticket"] == "T-1"
+    holds.note_marks(conversion=yard, by=oak.lead, state="marked", until=until, ticket="T-2")
+    settle(hold_of(yard, "marks"), oak, state)
+    assert gates.marks_of(day) == {}
+
+
 # ---- the page
 
 
@@ -323,3 +335,32 @@ def test_of_two_people_who_write_at_once_the_second_sees_what_stands(oak, noor, 
     assert answer.status_code == 409 and "Somebody changed this" in answer.content.decode()
     row.refresh_from_db()
     assert row.state == "asked"
+
+
+def test_a_page_opened_before_another_answer_clears_nothing(oak, organiser):
+    yard = make_agreed(oak)
+    visit = answer(oak, yard, septic={"septic": "not sure"})
+    row = Hold.of(oak.group).get(conversion=yard, blocks_building=True)
+    page = {"state": "cleared", "revision": row.revision}
+    answer(oak, yard, visit=visit, septic={"septic": "here"})
+    for row in Hold.of(oak.group).filter(conversion=yard, blocks_building=True):
+        was = row.state
+        assert organiser.post(oak.url(f"holds/{row.pk}/"), page).status_code == 409
+        row.refresh_from_db()
+        assert row.state == was
+
+
+def test_a_page_opened_before_the_marks_of_a_day_were_written_clears_nothing(oak, organiser):
+    yard = make_agreed(oak)
+    holds.note_marks(conversion=yard, by=oak.lead, state="marked", until=oak.today + timedelta(days=9), ticket="T-2")
+    row = hold_of(yard, "marks")
+    page = {"state": "cleared", "revision": row.revision, "valid_until": "2030-01-01"}
+    holds.note_marks(conversion=yard, by=oak.lead, state="asked")
+    assert organiser.post(oak.url(f"holds/{row.pk}/"), page).status_code == 409
+    assert hold_of(yard, "marks").state == "asked"
+
+
+def test_a_revision_that_no_page_ever_carried_is_an_old_one(oak, noor, organiser):
+    row = hold_of(noor.conversion, "owner")
+    answer = organiser.post(oak.url(f"holds/{row.pk}/override/"), {"reason": "They know", "revision": "9" * 5000})
+    assert answer.status_code in (302, 409)

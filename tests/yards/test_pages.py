@@ -5,6 +5,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.urls import reverse
 
+from conversions.people.actions import change_person
 from conversions.quotes.answers import record_reply
 from conversions.yards.models import Conversion, Photo
 from tests.rows import make_kept, make_open, make_quote, make_sent, make_yard
@@ -137,6 +138,7 @@ def changed(row, **changes) -> dict:
         "wish": "",
         "note": "",
         "revision": row.revision,
+        "person_revision": row.household.contact.revision,
         **changes,
     }
 
@@ -164,6 +166,19 @@ def test_the_later_of_two_who_change_a_yard_sees_both_and_keeps_what_was_typed(o
     assert Conversion.of(oak.group).get().wish == "Apples"
     organiser.post(oak.url(f"yards/{row.pk}/edit/"), changed(row, wish="Pears", revision=2))
     assert Conversion.of(oak.group).get().wish == "Pears"
+
+
+def test_what_somebody_changed_of_the_person_meanwhile_is_not_written_over(organiser, oak):
+    row = make_yard(oak)
+    page = changed(row, wish="Apples")
+    change_person(person=row.household.contact, revision=1, by=oak.visitor, phone="000 999 888")
+    answer = text(organiser.post(oak.url(f"yards/{row.pk}/edit/"), page))
+    assert "Somebody saved this while you were typing" in answer and "<td>000 999 888</td>" in answer
+    row = Conversion.of(oak.group).get()
+    assert (row.wish, row.household.contact.phone) == ("", "000 999 888")
+    organiser.post(oak.url(f"yards/{row.pk}/edit/"), changed(row, wish="Apples"))
+    row = Conversion.of(oak.group).get()
+    assert (row.wish, row.household.contact.phone) == ("Apples", "000 111 222")
 
 
 def test_a_second_conversion_begins_once_and_starts_from_the_patches_drawn_before(organiser, oak):

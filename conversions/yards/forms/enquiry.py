@@ -135,6 +135,7 @@ class YardForm(GroupForm):
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
     revision = forms.IntegerField(widget=forms.HiddenInput)
+    person_revision = forms.IntegerField(widget=forms.HiddenInput)
 
     def clean_gate_until(self) -> datetime.date | None:
         until = self.cleaned_data["gate_until"]
@@ -161,5 +162,6 @@ def yard_values(conversion: Conversion) -> dict:
         "name": contact.name, "phone": contact.phone, "email": contact.email, "route": contact.route,
         "tenure": conversion.household.tenure, "unit": conversion.place.unit, "large_print": contact.large_print,
         "wish": conversion.wish, "note": conversion.note, "revision": conversion.revision,
+        "person_revision": contact.revision,
         "gate_code": code.code if is_good else "", "gate_until": code.until_on if is_good else None,
     }  # fmt: skip

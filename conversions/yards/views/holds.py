@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from conversions.common.asked import whole
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people.models import Document
@@ -89,8 +90,7 @@ def _page(request: HttpRequest, row: Hold, status: int = 200, **forms: Any) -> H
 def override(request: HttpRequest, pk: int) -> HttpResponse:
     """Asked by one organiser, confirmed by another, or left as it was."""
     row, do = _hold(request, pk), request.POST.get("do", "ask")
-    revision = request.POST.get("revision", "")
-    given = {"hold": row, "revision": int(revision) if revision.isdecimal() else 0, "by": request.member}
+    given = {"hold": row, "revision": whole(request.POST.get("revision")) or 0, "by": request.member}
     form = ReasonForm(request.POST)
     try:
         if do == "ask":

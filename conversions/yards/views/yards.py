@@ -151,7 +151,7 @@ def edit(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict = {}
     if request.method == "POST" and form.is_valid():
         try:
-            enquiries.change_yard(conversion=row, **form.cleaned_data)
+            enquiries.change_yard(conversion=row, by=request.member, **form.cleaned_data)
             return go(request, "yard", pk=row.pk)
         except Stale:
             context = _both(request, row, form)
@@ -177,11 +177,11 @@ def _both(request: HttpRequest, row: Conversion, form: YardForm) -> dict:
     now = fetch(request, Conversion.of(request.group).select_related("place", "household__contact"), pk=row.pk)
     stands = yard_values(now)
     typed = YardForm(form.data.copy(), group=request.group)
-    typed.data["revision"] = now.revision
+    typed.data["revision"], typed.data["person_revision"] = stands["revision"], stands["person_revision"]
     typed.is_valid()
     differs = [
         {"label": field.label, "theirs": stands[name], "mine": form.cleaned_data[name]}
         for name, field in form.fields.items()
-        if name != "revision" and stands[name] != form.cleaned_data[name]
+        if not field.widget.is_hidden and stands[name] != form.cleaned_data[name]
     ]
     return {"form": typed, "differs": differs, "is_stale": True}

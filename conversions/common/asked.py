@@ -1,0 +1,6 @@
+"""What a request carries as text, read without trust."""
+
+
+def whole(text: str | None) -> int | None:
+    """A whole number of at most nine digits, such as a row's id or revision; None for anything else."""
+    return int(text) if text and text.isascii() and text.isdecimal() and len(text) < 10 else None

@@ -1,0 +1,13 @@
+import pytest
+
+from conversions.common.asked import whole
+
+
+@pytest.mark.parametrize("text", [None, "", " 3", "-3", "3.0", "²", "٣", "1" * 10, "1" * 5000, "1e3", "\x00"])
+def test_what_is_no_whole_number_is_none(text):
+    assert whole(text) is None
+
+
+@pytest.mark.parametrize(("text", "number"), [("0", 0), ("007", 7), ("9" * 9, 999_999_999)])
+def test_a_whole_number_is_read(text, number):
+    assert whole(text) == number
