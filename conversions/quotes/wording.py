@@ -243,9 +243,13 @@ def detail(item: str, site: Mapping[str, Any], takeoff: Mapping[str, Any], units
     """The small print under a line's name: what the figure stands for in this yard."""
     figures = takeoff["figures"]
     if item == "cardboard":
-        long, wide = site["cardboard"]["sheet_m"]
-        return _("plain, no tape; %(layers)s layers of %(long)s × %(wide)s") % {
-            "layers": number(site["cardboard"]["layers"]),
+        layers, (long, wide) = site["cardboard"]["layers"], site["cardboard"]["sheet_m"]
+        return ngettext(
+            "plain, no tape; %(layers)s layer of %(long)s × %(wide)s",
+            "plain, no tape; %(layers)s layers of %(long)s × %(wide)s",
+            layers,
+        ) % {
+            "layers": number(layers),
             "long": measures.length(long, units),
             "wide": measures.length(wide, units),
         }
