@@ -1,5 +1,6 @@
 """Site documents to draw, and what is read back out of a drawing."""
 
+import math
 import re
 import xml.etree.ElementTree as ET
 
@@ -110,3 +111,15 @@ def grounds(draw):
         lengths = [a, b, draw(LENGTHS), draw(LENGTHS), None, None]
         return patch(sizing.l_shape(lengths, ["right", "right", "left", "right", "right", "right"]), beyond)
     return patch(sizing.rectangle(a, b), beyond)
+
+
+@st.composite
+def outlines(draw):
+    """A lawn of four to eight corners as somebody draws it, clockwise round a middle, with house walls and open ground."""
+    count = draw(st.integers(4, 8))
+    points = []
+    for i in range(count):
+        turn = -2 * math.pi * (i + draw(st.floats(0, 0.8))) / count
+        far = draw(st.floats(1, 6))
+        points.append((round(6 + far * math.cos(turn), 3), round(6 + far * math.sin(turn), 3)))
+    return patch(points, draw(st.lists(st.sampled_from(("house", "drive", "open")), min_size=count, max_size=count)))

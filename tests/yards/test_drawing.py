@@ -23,6 +23,7 @@ from .drawn import (
     framed,
     grounds,
     mounded,
+    outlines,
     patch,
     pocket,
     read_svg,
@@ -352,6 +353,25 @@ def test_random_ground_is_drawn_inside_its_sheet(ground, way):
             a, b, c, e = spread(d)
             assert left <= a <= c <= width + 0.01 and top <= b <= e <= height + 0.01
     assert fills(svg, "compost")
+
+
+def test_a_strip_so_narrow_that_it_touches_itself_is_drawn():
+    """Rounded to a millimetre, what is kept along the walls of this lawn is no simple ring any more."""
+    points = [(3.531, 0), (2.57, 2.344), (2.343, 2.972), (0, 4.482), (1.566, 8.144)]
+    document = site(patch(points, ("house", "drive", "house", "house", "path")))
+    assert fills(plan_svg(*sized(document), prefix="a"), "chip")
+
+
+@given(ground=outlines())
+@settings(
+    max_examples=60, deadline=None, database=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
+)
+def test_whatever_the_engine_can_size_is_drawn(ground):
+    try:
+        document, takeoff = sized(site(ground))
+    except sizing.SiteError:
+        return
+    assert fills(plan_svg(document, takeoff, prefix="a"), "chip")
 
 
 @given(ground=grounds())

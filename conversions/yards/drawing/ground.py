@@ -5,6 +5,7 @@ from django.utils.translation import gettext_lazy
 from shapely.geometry import LineString, Point
 from shapely.geometry import Polygon as Shape
 from shapely.ops import unary_union
+from shapely.validation import make_valid
 
 from conversions.common import measures
 from conversions.sizing.zones import ring_radius_m
@@ -25,8 +26,8 @@ def depth_words(metres: float, units: str) -> str:
 
 
 def rings_m(rings) -> Shape:
-    """A polygon of a take-off: the outer ring, then the holes."""
-    return Shape(rings[0], rings[1:])
+    """A polygon of a take-off: the outer ring, then the holes. Rounded to a millimetre, a narrow strip may touch itself."""
+    return make_valid(Shape(rings[0], rings[1:]))
 
 
 def cover_of(frame: Frame, sized: dict):
