@@ -6,6 +6,7 @@ from django.utils.translation import gettext_lazy
 
 from conversions import sizing
 from conversions.groups.models import Group
+from conversions.sizing.zones import is_kept_off
 
 from . import acrosses, board, differences, measure
 from .drawing import plan_svg
@@ -29,7 +30,7 @@ def board_context(
         "place": "yards",
         "desk": desk,
         "yard": desk.yard,
-        "data": {"site": document, "spec": board.spec(group.units) | _tree_ring(document)},
+        "data": {"site": document, "spec": board.spec(group.units) | _own_numbers(document)},
         "plan": plan_svg(look.drawable, look.takeoff, prefix="board", compact=True, units=group.units)
         if document["patches"]
         else "",
@@ -49,10 +50,13 @@ def board_context(
     }
 
 
-def _tree_ring(document: dict) -> dict:
-    """How wide the ring round a tree is drawn, by the numbers of this document."""
+def _own_numbers(document: dict) -> dict:
+    """How wide the ring of a tree and the band of a marked line are drawn, by the numbers of this document."""
     own = sizing.read_own(document.get("own") or {})
-    return {"treeFactor": own["tree_ring_factor"], "treeLeast": own["tree_ring_least"]}
+    return {
+        "treeFactor": own["tree_ring_factor"], "treeLeast": own["tree_ring_least"], "band": own["line_band"],
+        "noBand": [code for code in SERVICES if not is_kept_off(code)],
+    }  # fmt: skip
 
 
 class _Rows:

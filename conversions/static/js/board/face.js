@@ -46,6 +46,15 @@ export class Face {
     this.svg.classList.toggle("close", this.isClose);
   }
 
+  // The arrow stands in the first corner of the frame that has no point in it.
+  moveNorth() {
+    const { width, height } = this.view;
+    const taken = this.grips.map(({ at: spot }) => this.view.at(spot));
+    const isFree = ([x, y]) => !taken.some(([px, py]) => Math.abs(px - x) < 48 && Math.abs(py - y) < 48);
+    const corners = [[width - 40, 40], [40, 40], [width - 40, height - 40], [40, height - 52]];
+    this.view.north = corners.find(isFree) ?? corners[0];
+  }
+
   get isClose() { return this.zoom > 1; }
 
   isOff([x, y]) {
@@ -56,6 +65,7 @@ export class Face {
   redraw() {
     if (!this.view) this.refit();
     this.grips = this.patch ? handles(this.site, this.number, this.spec, (...args) => this.list.name(...args)) : [];
+    if (!this.held) this.moveNorth();
     if (typeof this.site.north_deg === "number") this.grips.push(this.northGrip());
     for (const one of this.grips) one.said = one.said ?? this.fill(this.spec.words.at, { name: one.name, x: this.length(one.at[0]), y: this.length(one.at[1]) });
     for (const one of this.grips) if (one.path === one.thing || one.path.endsWith(".points.0")) one.wrong = this.problems?.[one.thing]?.[0];
@@ -64,9 +74,9 @@ export class Face {
     this.buttons();
   }
 
-  // The arrow stands in the upper right; its point is turned round it, or a few degrees by an arrow key.
+  // The arrow's point is turned round its middle, or a few degrees by an arrow key.
   northGrip() {
-    const middle = this.view.from([this.view.width - 40, 40]);
+    const middle = this.view.from(this.view.north);
     const way = (this.site.north_deg * Math.PI) / 180;
     const reach = 24 / this.view.scale;
     const name = this.spec.kinds.north.words;

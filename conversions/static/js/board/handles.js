@@ -25,6 +25,13 @@ function drawEnd(bed, [x, y], isFine) {
   bed.y = round(fy + (long / 2) * Math.sin(way));
 }
 
+// The middle of the longest stretch, where no point of the line is.
+function middleOf(points) {
+  const long = (n) => Math.hypot(points[n + 1][0] - points[n][0], points[n + 1][1] - points[n][1]);
+  const n = points.slice(1).reduce((best, _, i) => (long(i) > long(best) ? i : best), 0);
+  return points[n].map((value, axis) => (value + points[n + 1][axis]) / 2);
+}
+
 function shift(thing, key, [dx, dy]) {
   thing[key] = thing[key].map(([x, y]) => [round(x + dx), round(y + dy)]);
 }
@@ -41,7 +48,7 @@ export function handles(site, number, spec, nameOf) {
         path: `${path}.${key}.${n}`, thing: path, kind, name: `${name}, ${words.point.replace("{x}", n + 1)}`, at: point,
         to: (spot) => { thing[key][n] = spot; },
       }));
-      const middle = thing[key].reduce(([x, y], [u, v]) => [x + u / thing[key].length, y + v / thing[key].length], [0, 0]);
+      const middle = middleOf(thing[key]);
       if (kind === "along") out.push({ path, thing: path, kind, name, at: middle.map(round), whole: true, to: ([x, y]) => shift(thing, key, [x - middle[0], y - middle[1]]) });
     } else if (thing.x !== undefined) {
       out.push({ path, thing: path, kind, name, at: [thing.x, thing.y], to: move(thing) });
