@@ -363,9 +363,7 @@ def test_a_strip_so_narrow_that_it_touches_itself_is_drawn():
 
 
 @given(ground=outlines())
-@settings(
-    max_examples=60, deadline=None, database=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow]
-)
+@settings(max_examples=60, deadline=None, database=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 def test_whatever_the_engine_can_size_is_drawn(ground):
     try:
         document, takeoff = sized(site(ground))

@@ -117,7 +117,7 @@ function names(view, found, spec, room) {
   const out = [];
   for (const [, kind, thing] of found) {
     if (!MARKS.has(kind) && kind !== "tree" && kind !== "line") continue;
-    const words = (kind === "line" && spec.services[thing.service]) || spec.kinds[kind].words;
+    const words = ((kind === "line" && spec.services[thing.service]) || spec.kinds[kind].words).replace(/ \(.*\)$/, ""); // the colour is seen
     const spots = kind === "line"
       ? thing.points.slice(1).flatMap((end, n) => [0.5, 0.3, 0.7, 0.15, 0.85].flatMap((share) => around(view.at(thing.points[n].map((v, axis) => v + (end[axis] - v) * share)))))
       : around(view.at([thing.x, thing.y]));
@@ -231,7 +231,7 @@ function cornersOut(patch) {
 function keepFree(view, room, handles, { north_deg }) {
   for (const { at, out, letter } of handles) {
     const [x, y] = view.at(at);
-    room.take(x, y, 10);
+    room.take(x, y, 10, 10, 4);
     if (letter) room.take(x + (out?.[0] ?? 0) * 17, y + (out?.[1] ?? -1) * 17, 8);
   }
   if (north_deg !== null && north_deg !== undefined) room.take(...view.north, 34);

@@ -7,7 +7,10 @@ export class Room {
     Object.assign(this, { width, height, taken: [] });
   }
 
-  take(x, y, halfWide, halfHigh = halfWide) { this.taken.push([x - halfWide, y - halfHigh, x + halfWide, y + halfHigh]); }
+  // `weight`: how much worse than other words it is to lie on this.
+  take(x, y, halfWide, halfHigh = halfWide, weight = 1) {
+    this.taken.push([x - halfWide, y - halfHigh, x + halfWide, y + halfHigh, weight]);
+  }
 
   // The first of these spots at which the words lie on nothing and within the frame; else the one with least below them.
   // `turn`: by how many degrees the words are turned.
@@ -24,6 +27,6 @@ export class Room {
     const [left, top, right, low] = [x - halfWide, y - halfHigh, x + halfWide, y + halfHigh];
     const over = ([a, b, c, d]) => Math.max(0, Math.min(right, c) - Math.max(left, a)) * Math.max(0, Math.min(low, d) - Math.max(top, b));
     const inside = over([0, 0, this.width, this.height]);
-    return this.taken.reduce((sum, box) => sum + over(box), (4 * halfWide * halfHigh - inside) * 3);
+    return this.taken.reduce((sum, box) => sum + over(box) * box[4], (4 * halfWide * halfHigh - inside) * 3);
   }
 }
