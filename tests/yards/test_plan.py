@@ -387,6 +387,23 @@ def test_depths_and_layers_are_changed_on_their_own_page(desk):
     assert "Too thin: the card will show." in page
 
 
+@pytest.mark.parametrize(("name", "typed"), [("haul", "150000"), ("trench_width", "150000 m"), ("trench_depth", "3 m")])
+def test_a_setting_that_nobody_could_mean_is_refused_beside_its_field_and_kept_as_typed(desk, name, typed):
+    desk.draw(len_A="8.6", len_B="6")
+    values = {
+        "depth": "90",
+        "layers": "3",
+        "trench_width": "150",
+        "trench_depth": "100",
+        "soil": "medium",
+        "haul": "20 m",
+    }
+    before = desk.site
+    page = text(desk.post("depths/", **{**values, name: typed}))
+    assert "Check the unit." in page and f'value="{typed}"' in page
+    assert desk.site == before
+
+
 def test_every_figure_opens_with_inputs_formula_rounding_and_source(desk):
     desk.draw(len_A="8.6", len_B="6")
     page = desk.page()

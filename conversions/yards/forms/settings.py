@@ -14,6 +14,8 @@ from .fields import LengthField, in_small
 LEAST_CHIPS_M = Decimal("0.05")  # 50 mm, the least over sound card: common practice, no source
 LONG = ("haul", "fire_strip")  # in metres or feet; the others are depths
 MOST_CHIPS_M = Decimal("0.3")  # thicker chips keep the rain out: common practice, no source
+# More than this is a slip of the unit. Our own guess, no source.
+MOST_M = {"trench_width": 1, "trench_depth": Decimal("0.6"), "haul": 500, "fire_strip": 30}
 
 
 class SettingsForm(GroupForm):
@@ -81,6 +83,13 @@ class SettingsForm(GroupForm):
         if depth.metres > MOST_CHIPS_M:
             raise forms.ValidationError(_("Too thick: rain will not get through. Use 75 to 100 mm."))
         return depth
+
+    def clean(self) -> dict:
+        data = super().clean()
+        for name, most in MOST_M.items():
+            if data.get(name) and data[name].metres > most:
+                self.add_error(name, _("That is more than anybody would dig or carry here. Check the unit."))
+        return data
 
     @property
     def settings(self) -> dict:
