@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from conversions.common import measures
 from conversions.groups.models import Member
 from conversions.groups.tenancy import Stale
+from conversions.sizing.catalogue import LAYERS
 from conversions.yards.actions import open_draft, save_site
 from conversions.yards.models import Conversion, Patch
 
@@ -21,8 +22,8 @@ from .checklist import Answers, read_answers
 from .questions import BY_CODE
 
 CREEPING = ("runners", "bindweed")
-# Where roots creep. Common practice, no source.
-CREEPING_LAYERS, CREEPING_LAP_M = 4, 0.20
+# Where roots creep: a layer more than usual, which is four, and wide laps. Common practice, no source.
+CREEPING_LAYERS, CREEPING_LAP_M = int(LAYERS.value) + 1, 0.20
 FALL_OVER_M = 3  # the length over which the fall is asked for
 
 
@@ -89,9 +90,22 @@ def _card(site: dict, answers: Answers, out: Written) -> None:
     if not any(value.get("grass") in CREEPING for _patch, value in _values(answers, "grass")):
         return
     card = site.get("cardboard", {})
-    layers, lap_m = max(card.get("layers", 0), CREEPING_LAYERS), max(card.get("lap_m", 0), CREEPING_LAP_M)
-    wanted = {**card, "layers": layers, "lap_m": lap_m}
-    _set(site, "cardboard", wanted, out, _("The plan now has one more layer of card and laps of 200 mm."))
+    before, lap_before = card.get("layers", int(LAYERS.value)), card.get("lap_m", 0)
+    layers, lap_m = _layers_for_creeping(card, before), max(lap_before, CREEPING_LAP_M)
+    if layers != before:
+        given = {"layers": layers, "before": before}
+        out.done.append(_("The plan now has %(layers)s layers of card; before it was %(before)s.") % given)
+    if lap_m != lap_before:
+        lap = measures.length(lap_m, answers.conversion.group.units)
+        out.done.append(_("The plan now has laps of %(length)s in the card.") % {"length": lap})
+    site["cardboard"] = {**card, "layers": layers, "lap_m": lap_m}
+    if layers < CREEPING_LAYERS:
+        site["cardboard"]["creeping"] = layers
+
+
+def _layers_for_creeping(card: dict, now: int) -> int:
+    """One more than there was. Once: four and more are enough, and fewer are remembered under `creeping`."""
+    return now if now >= CREEPING_LAYERS else max(now, card.get("creeping", now + 1))
 
 
 def _gate(site: dict, answers: Answers, out: Written) -> None:

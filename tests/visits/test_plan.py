@@ -37,10 +37,44 @@ def figure(draft, name):
 def test_creeping_grass_brings_one_more_layer_and_wider_laps(oak, draft, visit):
     before = figure(draft, "cardboard")
     out = give(visit, oak, grass={"grass": "runners"})
-    assert out.done == ["The plan now has one more layer of card and laps of 200 mm."]
+    assert out.done == [
+        "The plan now has 4 layers of card; before it was 3.",
+        "The plan now has laps of 0.20 m in the card.",
+    ]
     assert figure(draft, "cardboard") > before
     assert (draft.site["cardboard"]["layers"], draft.site["cardboard"]["lap_m"]) == (4, 0.2)
     assert give(visit, oak, grass={"grass": "bindweed"}).done == []
+
+
+def with_card(draft, **card):
+    draft.site["cardboard"] |= card
+    draft.save()
+
+
+@pytest.mark.parametrize(
+    ("drawn", "wanted", "words"),
+    [
+        ({"layers": 1, "lap_m": 0.3}, (2, 0.3), ["The plan now has 2 layers of card; before it was 1."]),
+        ({"layers": 2, "lap_m": 0.2}, (3, 0.2), ["The plan now has 3 layers of card; before it was 2."]),
+        ({"layers": 5, "lap_m": 0.1}, (5, 0.2), ["The plan now has laps of 0.20 m in the card."]),
+        ({"layers": 4, "lap_m": 0.25}, (4, 0.25), []),
+    ],
+)
+def test_what_was_drawn_gets_one_layer_more_and_never_less_and_only_that_is_told(
+    oak, draft, visit, drawn, wanted, words
+):
+    with_card(draft, **drawn)
+    assert give(visit, oak, grass={"grass": "runners"}).done == words
+    assert give(visit, oak, grass={"grass": "bindweed"}).done == []
+    draft.refresh_from_db()
+    assert (draft.site["cardboard"]["layers"], draft.site["cardboard"]["lap_m"]) == wanted
+
+
+def test_laps_are_told_in_feet_and_inches_where_the_group_measures_so(oak, draft, visit):
+    oak.group.units = "imperial"
+    oak.group.save()
+    visit.conversion.group.refresh_from_db()
+    assert "The plan now has laps of 8 in in the card." in give(visit, oak, grass={"grass": "runners"}).done
 
 
 @pytest.mark.parametrize(
