@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
+from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from conversions.common import measures
@@ -19,12 +20,14 @@ from conversions.yards.actions import open_draft, save_site
 from conversions.yards.models import Conversion, Patch
 
 from .checklist import Answers, read_answers
+from .models import Entry
 from .questions import BY_CODE
 
 CREEPING = ("runners", "bindweed")
 # Where roots creep: a layer more than usual, which is four, and wide laps. Common practice, no source.
 CREEPING_LAYERS, CREEPING_LAP_M = int(LAYERS.value) + 1, 0.20
 FALL_OVER_M = 3  # the length over which the fall is asked for
+SAME_M = 0.01  # nearer than a hand can move a tree on purpose
 
 
 @dataclass(frozen=True)
@@ -153,15 +156,53 @@ def _trees(site: dict, answers: Answers, out: Written) -> None:
         drawn = _patch_of(site, patch)
         if not tree or not drawn or where.get("at") not in ("outside", "inside"):
             continue
-        point = _beside(drawn, where, tree["off"]["m"])
-        if point is None:
+        row = _tree(drawn, where, tree)
+        if row is None:
             out.left.append(_("The tree is not on the plan: %(patch)s has no such side.") % {"patch": drawn["label"]})
             continue
-        row = {"kind": "tree", "x": point[0], "y": point[1], "trunk_m": tree["trunk"]["m"], "label": "", "by": "visit"}
         others = [feature for feature in drawn.get("features", []) if feature.get("by") != "visit"]
         if [*others, row] != drawn.get("features", []):
             drawn["features"] = [*others, row]
             out.done.append(_("The plan now has the tree with its ring."))
+    _no_trees(site, answers, out)
+
+
+def _no_trees(site: dict, answers: Answers, out: Written) -> None:
+    """Where the answer says there is none, the tree of an earlier answer goes; one moved by hand since stays."""
+    said = {str(patch.uid) if patch else "": value.get("trees") for patch, value in _values(answers, "trees")}
+    for drawn in site.get("patches", []):
+        if said.get(drawn["uid"], said.get("")) != "none":
+            continue
+        written = _written_before(drawn, answers)
+        ours = [feature for feature in drawn.get("features", []) if feature.get("by") == "visit"]
+        gone = [feature for feature in ours if any(_is_same_tree(feature, row) for row in written)]
+        if gone:
+            drawn["features"] = [feature for feature in drawn["features"] if feature not in gone]
+            out.done.append(_("The plan no longer has the tree: the answer says there is none."))
+        if len(gone) < len(ours):
+            out.left.append(_("A tree on the plan was moved by hand, so it stays. If it is gone, take it away there."))
+
+
+def _written_before(drawn: dict, answers: Answers) -> list[dict]:
+    """Each tree that answers of any time put into this patch, where they put it."""
+    rows = Entry.of(answers.conversion.group_id).filter(visit__conversion=answers.conversion)
+    rows = rows.filter(Q(patch=None) | Q(patch__uid=drawn["uid"]), question__in=("trees", "tree_at"))
+    given = list(rows.values_list("question", "value"))
+    trees = [value for question, value in given if question == "trees" and {"trunk", "off"} <= set(value)]
+    places = [value for question, value in given if question == "tree_at" and value.get("at") in ("outside", "inside")]
+    return [row for where in places for tree in trees if (row := _tree(drawn, where, tree))]
+
+
+def _tree(drawn: dict, where: dict, tree: dict) -> dict | None:
+    """The row of a plan's document; nothing where the patch has no such side."""
+    point = _beside(drawn, where, tree["off"]["m"])
+    if point is None:
+        return None
+    return {"kind": "tree", "x": point[0], "y": point[1], "trunk_m": tree["trunk"]["m"], "label": "", "by": "visit"}
+
+
+def _is_same_tree(one: dict, other: dict) -> bool:
+    return all(math.isclose(one[key], other[key], abs_tol=SAME_M) for key in ("x", "y", "trunk_m"))
 
 
 def _patch_of(site: dict, patch: Patch | None) -> dict | None:
@@ -183,6 +224,8 @@ def _beside(drawn: dict, where: dict, off_m: float) -> tuple[float, float] | Non
     first, second = corners[ids.index(side)], corners[(ids.index(side) + 1) % len(corners)]
     dx, dy = second["x"] - first["x"], second["y"] - first["y"]
     length = math.hypot(dx, dy)
+    if not length:
+        return None  # two corners on one spot have no side between them
     along = where["along"]["m"] if "along" in where else length / 2
     beyond = off_m if where["at"] == "outside" else -off_m
     x = first["x"] + (dx * along - dy * beyond) / length

@@ -159,6 +159,73 @@ def test_a_side_that_is_not_there_is_told(oak, draft, visit):
     assert out.left == ["The tree is not on the plan: Front lawn has no such side."]
 
 
+def test_a_side_whose_two_corners_lie_on_one_spot_is_told_as_none(oak, draft, visit):
+    first, second = draft.site["patches"][0]["corners"][:2]
+    second["x"], second["y"] = first["x"], first["y"]
+    draft.save()
+    give(visit, oak, trees={"trees": "near", "trunk": metres(0.2), "off": metres(1)})
+    out = give(visit, oak, tree_at={"at": "outside", "side": first["id"], "along": metres(1)})
+    assert out.left == ["The tree is not on the plan: Front lawn has no such side."]
+
+
+def plant(visit, world, side="A"):
+    give(visit, world, trees={"trees": "near", "trunk": metres(0.26), "off": metres(1.5)})
+    give(visit, world, tree_at={"at": "inside", "side": side})
+
+
+def features(draft):
+    draft.refresh_from_db()
+    return draft.site["patches"][0]["features"]
+
+
+def test_a_tree_that_an_answer_put_there_goes_when_the_answer_says_there_is_none(oak, draft, visit):
+    plant(visit, oak)
+    plant(visit, oak, side="B")
+    by_hand = {"kind": "tree", "x": 1, "y": 1, "trunk_m": 0.1, "label": "Pear"}
+    features(draft).append(by_hand)
+    draft.save()
+    out = give(visit, oak, trees={"trees": "none"})
+    assert out.done == ["The plan no longer has the tree: the answer says there is none."] and out.left == []
+    assert features(draft) == [by_hand]
+    assert give(visit, oak, trees={"trees": "none"}).done == []
+
+
+def test_a_tree_that_was_moved_by_hand_stays_and_a_sentence_says_so(oak, draft, visit):
+    plant(visit, oak)
+    features(draft)[0]["x"] += 0.5
+    draft.save()
+    out = give(visit, oak, trees={"trees": "none"})
+    assert out.done == [] and "moved by hand, so it stays" in out.left[0]
+    assert len(features(draft)) == 1
+
+
+@pytest.mark.parametrize("answer", [{"trees": "near"}, {"trees": "not sure"}])
+def test_a_tree_stays_while_no_answer_says_that_there_is_none(oak, draft, visit, answer):
+    plant(visit, oak)
+    give(visit, oak, trees=answer)
+    assert len(features(draft)) == 1
+
+
+def test_a_tree_of_another_patch_stays(oak):
+    draft = make_kept(oak, None, rectangle("8", "5"), rectangle("4", "3", label="Side", zone="side"), beds=False)
+    front, side = draft.conversion.place.patches.order_by("pk")
+    draft.state = "open"
+    draft.save()
+    visit = book_visit(conversion=draft.conversion, by=oak.visitor, due_at=timezone.now())
+    tree, at = {"trees": "near", "trunk": metres(0.2), "off": metres(1)}, {"at": "inside", "side": "A"}
+
+    def say(**values):
+        entries = [{"question": code, "value": value, "patch": patch} for code, (patch, value) in values.items()]
+        add_entries(visit=visit, by=oak.visitor, entries=entries)
+        return write_into_plan(conversion=visit.conversion, by=oak.visitor, questions=values)
+
+    for patch in (front, side):
+        say(trees=(patch, tree), tree_at=(patch, at))
+    say(trees=(side, {"trees": "none"}))
+    draft.refresh_from_db()
+    assert [len(patch["features"]) for patch in draft.site["patches"]] == [1, 0]
+
+
 def test_a_kept_plan_stays_as_promised_and_a_sentence_says_so(oak):
     draft = make_kept(oak)
     visit = book_visit(conversion=draft.conversion, by=oak.visitor, due_at=timezone.now())
