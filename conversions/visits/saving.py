@@ -104,10 +104,13 @@ def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:
 
 
 def _add_notes(visit: Visit, outcome: Outcome, more: str) -> None:
-    """Notes written without signal are added to what stands; the same ones sent twice are added once."""
+    """Notes written without signal are added to what stands; the same ones sent twice are added once.
+
+    Only whole paragraphs are the same ones: "dog" is news also where "dogs" stands.
+    """
     for _once in range(TRIES):
         outcome.notes = visit.notes
-        if more in visit.notes:
+        if f"\n\n{more}\n\n" in f"\n\n{plain(visit.notes)}\n\n":
             return
         try:
             actions.write_notes(visit=visit, revision=visit.revision, notes=f"{visit.notes}\n\n{more}".strip())

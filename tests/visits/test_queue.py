@@ -103,6 +103,26 @@ def test_notes_without_signal_are_added_once_to_what_others_wrote(send, visit):
     assert visit.notes == "Dog in the yard.\n\nThe gate sticks."
 
 
+@pytest.mark.parametrize("more", ["dog", "Ask about the dogs", "they bark.\n\nThe gate sticks"])
+def test_words_that_stand_inside_other_notes_are_added_all_the_same_and_once(send, visit, more):
+    stood = "Ask about the dogs, they bark.\n\nThe gate sticks."
+    write_notes(visit=visit, revision=visit.revision, notes=stood)
+    for _again in range(2):
+        assert send(notes_more=more).status_code == 200
+    visit.refresh_from_db()
+    assert visit.notes == f"{stood}\n\n{more}"
+
+
+def test_notes_of_several_paragraphs_are_added_once_also_when_others_write_after_them(send, visit):
+    more = "The gate sticks.\n\nLift it."
+    send(notes_more=more)
+    visit.refresh_from_db()
+    write_notes(visit=visit, revision=visit.revision, notes=f"{visit.notes}\n\nOiled it.")
+    send(notes_more=more)
+    visit.refresh_from_db()
+    assert visit.notes == "The gate sticks.\n\nLift it.\n\nOiled it."
+
+
 def test_notes_over_notes_of_somebody_else_are_refused_with_a_reason(send, visit):
     write_notes(visit=visit, revision=visit.revision, notes="Dog in the yard.")
     answer = send(notes="Mine", notes_was="older", revision=1)
