@@ -4,6 +4,7 @@ import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
@@ -75,6 +76,11 @@ def pairs(photos: Iterable[Photo], after: str = "day") -> list[Pair]:
 # ---- who may be shown it
 
 
+def came_on(photo: Photo) -> datetime.date:
+    """The date on the wall where the group lives: it says who lived there then."""
+    return photo.received_at.astimezone(ZoneInfo(photo.group.zone)).date()
+
+
 def may_be_shared(photo: Photo) -> bool:
     """Whether anybody outside the group may see this picture: the one rule for pages, papers and reports."""
     return why_private(photo) == ""
@@ -87,7 +93,7 @@ def why_private(photo: Photo) -> str:
     """
     if photo.people == "unsure":
         return _("Nobody has said yet whether someone is in it.")
-    on = photo.received_at.date()
+    on = came_on(photo)
     there = Q(place=photo.place_id, from_on__lte=on) & (Q(until_on=None) | Q(until_on__gte=on))
     contacts = set(photo.place.households.filter(there).values_list("contact", flat=True))
     said = answers(photo.group_id, contacts, ["photo public", "people in photo"])

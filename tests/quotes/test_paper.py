@@ -206,6 +206,20 @@ def test_a_picture_of_another_ground_or_from_the_build_day_is_not_printed(oak):
     assert pictures.before(yard) == []
 
 
+@pytest.mark.parametrize(("hour", "words"), [(1, ["Your ground from the middle, 3 May"]), (8, [])])
+def test_a_picture_belongs_to_the_day_on_the_wall_of_the_group(oak, hour, words):
+    """One date in Greenwich; there six in the evening of their last day, or after midnight."""
+    oak.group.zone = "America/Los_Angeles"
+    oak.group.save()
+    yard = make_yard(oak)
+    (photo,) = add_before(oak, yard, 1)
+    moment = datetime.datetime(2027, 5, 4, hour, tzinfo=datetime.UTC)
+    Photo.of(oak.group).filter(pk=photo.pk).update(received_at=moment)
+    yard.household.from_on = yard.household.until_on = datetime.date(2027, 5, 3)
+    yard.household.save()
+    assert [row["words"] for row in pictures.before(yard)] == words
+
+
 # ---- whatever there is to say, four sides do
 
 

@@ -14,7 +14,7 @@ from PIL import Image
 from conversions.people.models import Consent, Event, Person
 from conversions.visits.actions import book_visit, keep_photo
 from conversions.yards import pictures
-from conversions.yards.models import Photo
+from conversions.yards.models import Household, Photo
 from tests.rows import make_kept, make_yard
 
 DUE = datetime.datetime(2027, 5, 4, 16, 30, tzinfo=datetime.UTC)
@@ -129,6 +129,19 @@ def test_what_the_people_before_said_does_not_hold_for_those_who_live_there_now(
     household.until_on = oak.today - datetime.timedelta(days=1)
     household.save()
     assert not pictures.may_be_shared(take(oak, yard, people="none"))
+
+
+def test_the_household_that_lived_there_by_the_clock_of_the_group_is_asked(oak, yard):
+    oak.group.zone = "America/Los_Angeles"
+    oak.group.save()
+    say(oak, yard, "photo public")
+    moved_out = datetime.date(2027, 5, 3)
+    Household.of(oak.group).update(from_on=moved_out - datetime.timedelta(days=30), until_on=moved_out)
+    photo = take(oak, yard, people="none")
+    for hour, day, is_theirs in ((1, 4, True), (8, 4, False)):  # six, and after midnight there; one date in Greenwich
+        photo.received_at = datetime.datetime(2027, 5, day, hour, tzinfo=datetime.UTC)
+        photo.save()
+        assert pictures.may_be_shared(Photo.of(oak.group).get()) == is_theirs
 
 
 def test_no_page_or_paper_for_people_outside_shows_a_picture_without_asking_the_rule():

@@ -1,5 +1,6 @@
 """The pictures of a household's own ground, from before, that its paper may show."""
 
+import datetime
 from typing import Any
 
 from django.core.files.storage import default_storage
@@ -8,7 +9,7 @@ from django.utils.translation import gettext_lazy
 from conversions.common.dates import date_format
 from conversions.people.consents import answers
 from conversions.yards.models import Photo
-from conversions.yards.pictures import latest, may_be_shared
+from conversions.yards.pictures import came_on, latest, may_be_shared
 
 MOST = 6
 SLOTS = ("middle", "left", "right", "close", "other")
@@ -37,10 +38,9 @@ def _of_household(conversion: Any) -> list[Photo]:
     """Of this ground, taken on a visit since these people live there."""
     household = conversion.household
     rows = Photo.of(conversion.group_id).filter(place=conversion.place_id, taken_for="visit")
-    rows = rows.filter(received_at__date__gte=household.from_on).select_related("patch", "place", "group")
-    if household.until_on:
-        rows = rows.filter(received_at__date__lte=household.until_on)
-    return list(rows.order_by("pk"))
+    rows = rows.select_related("patch", "place", "group").order_by("pk")
+    until = household.until_on or datetime.date.max
+    return [photo for photo in rows if household.from_on <= came_on(photo) <= until]
 
 
 def _let_us_keep(conversion: Any) -> bool:
@@ -58,7 +58,7 @@ def _may_be_printed(photo: Photo, is_kept: bool) -> bool:
 def _shown(photo: Photo) -> dict[str, Any]:
     words = {
         "patch": photo.patch.label if photo.patch else str(YOUR_GROUND),
-        "on": date_format(photo.received_at.date(), "j F"),
+        "on": date_format(came_on(photo), "j F"),
     }
     return {"pk": photo.pk, "key": photo.view_key, "words": str(FROM[photo.slot]) % words}
 
