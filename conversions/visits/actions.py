@@ -17,8 +17,8 @@ from conversions.yards import pictures
 from conversions.yards.models import Conversion, Patch, Photo, Place
 
 from . import effects
-from .checklist import read_answers
 from .models import Entry, EntryReplaces, Visit, VisitMember
+from .no_pictures import refuse_unwanted
 from .questions import BY_CODE, VERSION
 
 USUAL_LENGTH = datetime.timedelta(hours=1)
@@ -243,8 +243,7 @@ def _claimed(taken_at: datetime.datetime | None) -> datetime.datetime | None:
 
 def keep_visit_photo(*, visit: Visit, by: Member, file: Any, slot: str, **more: Any) -> Photo:
     """A picture of this visit, unless the household wants none."""
-    if read_answers(visit).pick("pictures", "pictures") == "none":
-        raise photos.PhotoRefused(_("They asked for no pictures."))
+    refuse_unwanted(visit.conversion)
     place = visit.conversion.place
     photo = keep_photo(place=place, by=by, file=file, taken_for="visit", taken_for_id=visit.pk, slot=slot, **more)
     with transaction.atomic():

@@ -11,13 +11,14 @@ from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
 from conversions.common.photos import PhotoRefused
-from conversions.people.consents import answers
 from conversions.yards import pictures
 from conversions.yards.models import Conversion, Patch, Photo
 
 from .actions import Conflict, keep_photo
-from .checklist import read_answers
+from .no_pictures import refuse_unwanted, wants_none
 from .saving import who_is_in_it
+
+__all__ = ["Spot", "keep_all", "spots", "wants_none"]
 
 USUAL = ("left", "middle", "right")  # where nobody took a picture before
 
@@ -34,13 +35,6 @@ class Spot:
     after: list[Photo]
     uid: uuid.UUID
     error: str
-
-
-def wants_none(conversion: Conversion) -> bool:
-    """Whether they said, on a visit or when they were asked what they allow, that no pictures are taken."""
-    contact = conversion.household.contact_id
-    said = answers(conversion.group_id, [contact], ["photo record"]).get((contact, "photo record", None))
-    return said is False or read_answers(conversion).pick("pictures", "pictures") == "none"
 
 
 def spots(patch: Patch, here: Iterable[Photo], after: list[Photo], errors: dict[str, str]) -> list[Spot]:
@@ -82,8 +76,7 @@ def keep_all(
 
 
 def _keep(request: HttpRequest, conversion: Conversion, patch: Patch, slot: str, **taken: Any) -> Photo:
-    if wants_none(conversion):
-        raise PhotoRefused(_("They asked for no pictures."))
+    refuse_unwanted(conversion)
     name = f"photo-{patch.pk}-{slot}"
     try:
         known = uuid.UUID(request.POST.get(f"{name}-uid", ""))

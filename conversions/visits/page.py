@@ -15,6 +15,7 @@ from .checklist import Answers, raised, raised_by_two, read_answers, wording
 from .forms import AnswersForm, digest, visiting_members
 from .history import answers_given
 from .models import Visit
+from .no_pictures import wants_none
 from .questions import CALLED, QUESTIONS, Ask, Question
 from .texts import CAUTIONS, SEVERITIES, Caution
 
@@ -98,7 +99,7 @@ def blank(request: Any, visit: Visit) -> dict:
         "open_cards": sorted(cards, key=lambda card: not card.question.is_safety),
         "people_choices": Photo.PEOPLE,
         "slots": [{**slot, "photos": []} for slot in slots(visit, {})],
-        "wants_no_pictures": known.pick("pictures", "pictures") == "none",
+        "wants_no_pictures": wants_none(visit.conversion, known),
         "walks": [
             PatchForm(group=request.group, shape=shape, document={"patches": []}, auto_id=f"id_{shape}_%s")
             for shape in walk.SHAPES
@@ -140,7 +141,7 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "is_open": visit.state in ("planned", "under way"),
         "people_choices": Photo.PEOPLE,
         "slots": slots(visit, more.get("photo_errors", {})),
-        "wants_no_pictures": answers.pick("pictures", "pictures") == "none",
+        "wants_no_pictures": wants_none(visit.conversion, answers),
         "notes": visit.notes,
         "notes_was": digest(visit.notes),
         "needs_mending": bool(form.errors or more.get("photo_errors") or more.get("theirs") is not None),

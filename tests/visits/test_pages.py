@@ -219,7 +219,7 @@ def test_creeping_grass_changes_the_open_plan_and_says_so(organiser, oak):
     visit = book_visit(conversion=draft.conversion, by=oak.organiser, due_at=DUE)
     data = {**typed(page(organiser, oak, visit)), "grass-grass": "bindweed"}
     response = organiser.post(oak.url(f"visits/{visit.pk}/entries/"), data, follow=True)
-    assert "one more layer of card" in response.content.decode()
+    assert "now has 4 layers of card; before it was 3" in response.content.decode()
     draft.refresh_from_db()
     assert draft.site["cardboard"]["layers"] == 4
 
@@ -511,8 +511,8 @@ def test_the_page_costs_the_same_however_much_was_answered(organiser, oak, djang
     patches = list(draft.conversion.place.patches.all())
 
     def measure():
-        # session, user, membership; visit, who goes, members, users; answers, patches, who visits, photos; the drawing twice, all that was answered
-        with django_assert_num_queries(14):
+        # session, user, membership; visit, who goes, members, users; answers, patches, who visits, photos; the drawing twice, what they allow of pictures, all that was answered
+        with django_assert_num_queries(15):
             page(organiser, oak, visit)
 
     given = [
