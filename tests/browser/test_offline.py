@@ -228,6 +228,23 @@ def test_a_picture_with_a_false_ending_stays_and_says_why(walker, oak, visit):
     assert Photo.everywhere.count() == 0
 
 
+def test_three_quick_picks_over_a_slow_line_leave_one_answer(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = walker.new_page()
+    page.goto(address)
+
+    def slowly(route) -> None:
+        page.wait_for_timeout(1500)
+        route.continue_()
+
+    page.route("**/queue/", slowly)
+    for value, pause in (("under 3", 3500), ("3 to 6", 3500), ("over 6", 0)):
+        pick(page, "sun-sun", value)
+        page.wait_for_timeout(pause)  # the one before is on its way
+    wait_for(page, 0)
+    assert Entry.everywhere.filter(replaced_by=None).get().value == {"sun": "over 6"}
+
+
 def test_the_visit_can_be_ended_without_signal(walker, oak, visit):
     address = open_once(walker, oak, visit)
     page = no_signal(walker, address)

@@ -36,11 +36,18 @@ async function keepAnswer(question) {
   const written = fields(question);
   if (!written.some(([name]) => name !== `${code}-for`)) return;
   const target = question.querySelector(`[name="${code}-for"]`)?.value ?? "";
-  const saw = question.querySelector(`[name="${code}-saw"]`);
   const row = { ...base("answer", question.dataset.short), key: `${visit}:${code}:${target}`, code };
-  row.fields = [...written, [`${code}-uid`, row.uid], [`${code}-saw`, saw.value]];
-  saw.value = [saw.value, row.uid].filter(Boolean).join(","); // the next answer takes the place of this one too
+  row.fields = [...written, [`${code}-uid`, row.uid], [`${code}-saw`, saw(code).value]];
+  see(row);
   await put(row);
+}
+
+const saw = (code) => form.querySelector(`[name="${code}-saw"]`);
+
+// The next answer takes the place of this one too, whether or not it has gone up by then.
+function see({ code, uid }) {
+  const field = code && saw(code);
+  if (field) field.value = [...new Set([...field.value.split(",").filter(Boolean), uid])].join(",");
 }
 
 async function keepNotes() {
@@ -130,7 +137,7 @@ function heard(row, told) {
     plan.hidden = false;
   }
   if (row.code) form.querySelector(`[name="${row.code}-uid"]`).value = crypto.randomUUID();
-  if (row.code && told.kept) form.querySelector(`[name="${row.code}-saw"]`).value = row.uid;
+  see(row);
   for (const [name, value] of Object.entries(told.notes ?? {})) {
     const field = form.querySelector(`[name=${name}]`);
     if (field) field.value = value;
