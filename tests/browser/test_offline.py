@@ -9,6 +9,7 @@ from django.utils import timezone
 from PIL import Image
 from playwright.sync_api import expect
 
+from conversions.people.consents import write_consent
 from conversions.visits.actions import book_visit
 from conversions.visits.models import Entry, Visit
 from conversions.yards.models import Draft, Photo
@@ -148,17 +149,61 @@ def test_a_lost_session_keeps_everything_until_somebody_signs_in(walker, oak, vi
     assert Entry.everywhere.get().value == {"sun": "under 3"}
 
 
-def test_somebody_else_on_the_same_phone_does_not_speak_for_the_visitor(walker, oak, visit):
+def test_somebody_else_on_the_same_phone_neither_speaks_for_the_visitor_nor_waits_for_them(walker, oak, visit):
     address = open_once(walker, oak, visit)
     page = no_signal(walker, address)
     pick(page, "sun-sun", "under 3")
     wait_for(page, 1)
     walker.clear_cookies()
     walker.set_offline(False)
+    page.close()
+    page = walker.new_page()
     sign_in(page, oak, "organiser")
+    page.goto(address)
     page.locator('[data-when="somebody else"]').wait_for(state="visible")
-    assert Entry.everywhere.count() == 0
+    assert page.locator('[name="sun-sun"]:checked').count() == 0  # what the visitor picked is not the organiser's
+    pick(page, "tap-tap", "no")
+    pick(page, "sun-sun", "over 6")
+    with page.expect_navigation():
+        page.get_by_role("button", name="Keep", exact=True).click()
     wait_for(page, 1)
+    given = {entry.question: (entry.value[entry.question], entry.by) for entry in Entry.everywhere.all()}
+    assert given == {"tap": ("no", oak.organiser), "sun": ("over 6", oak.organiser)}
+    with page.expect_navigation(url=f"**/yards/{visit.conversion_id}/"):
+        page.get_by_role("button", name="Visit done").click()
+    visit.refresh_from_db()
+    assert visit.state == "done"
+    page.locator('[data-when="somebody else"]').wait_for(state="visible")
+
+    walker.clear_cookies()
+    sign_in(page, oak, "visitor")
+    wait_for(page, 0)
+    late = Entry.everywhere.get(by=oak.visitor)
+    assert late.value == {"sun": "under 3"} and late.replaces.count() == 0  # they had not seen the other one
+
+
+def test_a_visit_that_is_shut_to_somebody_does_not_hold_up_their_other_visits(walker, oak, visit):
+    other = book_visit(conversion=make_yard(oak, name="Ada Tull"), by=oak.visitor, due_at=timezone.now())
+    first, second = open_once(walker, oak, visit), oak.url(f"visits/{other.pk}/")
+    page = walker.new_page()
+    open_until_kept(page, second)
+    page = no_signal(walker, first)
+    pick(page, "sun-sun", "under 3")
+    wait_for(page, 1)
+    page.goto(second)
+    pick(page, "tap-tap", "no")
+    wait_for(page, 2)
+    walker.route(f"**{first}queue/", lambda route: route.fulfill(status=403, body="no"))
+    walker.set_offline(False)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    wait_for(page, 1)
+    assert [entry.question for entry in Entry.everywhere.all()] == ["tap"]
+    expect(page.locator("[data-troubles] li")).to_contain_text("This could not be kept")
+    page.locator('[data-when="stuck"]').wait_for(state="visible")
+    walker.unroute(f"**{first}queue/")
+    page.reload()
+    wait_for(page, 0)  # open to them again, it goes up by itself
+    assert Entry.everywhere.count() == 2
 
 
 def test_two_phones_on_one_visit_both_survive_and_the_later_one_chooses(walker, new_context, live_server, oak, visit):
@@ -226,6 +271,64 @@ def test_a_picture_with_a_false_ending_stays_and_says_why(walker, oak, visit):
     trouble.get_by_role("button", name="Let it go").click()
     wait_for(page, 0)
     assert Photo.everywhere.count() == 0
+
+
+def test_a_refused_picture_is_sent_again_only_when_somebody_says_so(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = walker.new_page()
+    page.goto(address)
+    sent = []
+    page.on("request", lambda asked: sent.append(asked.method) if asked.url.endswith("/queue/") else None)
+    page.locator("#photo-left").set_input_files([{**picture(1), "buffer": b"no picture at all"}])
+    pick(page, "photo-people", "none")
+    trouble = page.locator("[data-troubles] li")
+    trouble.wait_for(state="visible")
+    assert sent.count("POST") == 1
+    pick(page, "sun-sun", "over 6")
+    wait_for(page, 1)
+    assert sent.count("POST") == 2  # the answer alone
+    with page.expect_response(lambda answer: answer.request.method == "POST"):
+        trouble.get_by_role("button", name="Try again").click()
+    expect(trouble).to_contain_text("This is not a picture.")
+    assert sent.count("POST") == 3 and Entry.everywhere.count() == 1
+
+
+def test_a_picture_nobody_wants_taken_stays_on_the_phone_and_says_why(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    page.locator("#photo-left").set_input_files([picture(1)])
+    wait_for(page, 1)
+    person = visit.conversion.household.contact
+    write_consent(person=person, by=oak.organiser, kind="photo record", answer="no", how="asked", on=oak.today)
+    walker.set_offline(False)
+    page.goto(address)
+    expect(page.locator("[data-troubles] li")).to_contain_text("IMG_0001.jpg: They asked for no pictures.")
+    page.locator('[data-when="stuck"]').wait_for(state="visible")
+    wait_for(page, 1)
+    assert Photo.everywhere.count() == 0
+    write_consent(person=person, by=oak.organiser, kind="photo record", answer="yes", how="asked", on=oak.today)
+    page.get_by_role("button", name="Try again").click()
+    wait_for(page, 0)
+    assert Photo.everywhere.count() == 1
+
+
+def test_an_answer_refused_on_the_page_without_signal_stays_on_the_phone(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    pick(page, "trees-trees", "near")
+    page.locator('[name="trees-trees-trunk"]').fill("thick")
+    page.locator('[name="trees-trees-trunk"]').blur()
+    wait_for(page, 1)
+    walker.set_offline(False)
+    expect(page.locator("[data-troubles] li")).to_contain_text("3.81 m")  # the signal came back, and it was tried
+    page.get_by_role("button", name="Keep", exact=True).click()
+    page.wait_for_timeout(2000)
+    expect(page.locator("[data-troubles] li")).to_contain_text("3.81 m")
+    wait_for(page, 1)
+    page.locator('[name="trees-trees-trunk"]').fill("30 cm")
+    page.locator('[name="trees-trees-trunk"]').blur()
+    wait_for(page, 0)
+    assert Entry.everywhere.get().value["trunk"]["m"] == 0.3
 
 
 def test_three_quick_picks_over_a_slow_line_leave_one_answer(walker, oak, visit):

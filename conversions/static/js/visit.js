@@ -4,13 +4,16 @@ import { showCalled } from "./parts/called.js";
 import { keepPage } from "./parts/offline.js";
 import { all, drop, put } from "./parts/queue.js";
 import { asksAgain, onRetake } from "./parts/retake.js";
-import { SENT } from "./parts/sender.js";
+import { SENT, SOMEBODY_ELSE } from "./parts/sender.js";
 import { keepWalks } from "./parts/sides.js";
 import { showDrawings } from "./parts/unsaved.js";
 import { keepTrying, send, show } from "./parts/waiting.js";
 
 const form = document.querySelector("[data-visit]");
-const visit = Number(form?.dataset.visit);
+const visit = Number(form?.dataset.visit), me = Number(form?.dataset.member);
+const isMine = (row) => row.visit === visit && row.member === me; // others write on this phone too
+const named = (...words) => [visit, me, ...words].join(":"); // what a row takes the place of, if it still waits
+const IN_FORM = ["answer", "note", "end"]; // kinds that stand in the form too, and can be mended there
 const PAUSE = 2500; // milliseconds after the last change until it goes up, so that half an answer is rarely sent
 let isPlain = !("indexedDB" in window); // nothing to keep it in: the form is sent as a whole
 let isTouched = false;
@@ -19,7 +22,7 @@ let pause;
 // ---- what is written down
 
 const base = (kind, label) => ({
-  kind, label, visit, member: Number(form.dataset.member), url: form.dataset.queue, gone: form.dataset.gone,
+  kind, label, visit, member: me, url: form.dataset.queue, gone: form.dataset.gone,
   uid: crypto.randomUUID(),
 });
 
@@ -36,7 +39,7 @@ async function keepAnswer(question) {
   const written = fields(question);
   if (!written.some(([name]) => name !== `${code}-for`)) return;
   const target = question.querySelector(`[name="${code}-for"]`)?.value ?? "";
-  const row = { ...base("answer", question.dataset.short), key: `${visit}:${code}:${target}`, code };
+  const row = { ...base("answer", question.dataset.short), key: named(code, target), code };
   row.fields = [...written, [`${code}-uid`, row.uid], [`${code}-saw`, saw(code).value]];
   see(row);
   await put(row);
@@ -58,7 +61,7 @@ async function keepNotes() {
     const field = form.querySelector(`[name=${name}]`);
     if (field) written.push([name, field.value]);
   }
-  await put({ ...base("note", notes.labels[0].textContent), key: `${visit}:notes`, fields: written });
+  await put({ ...base("note", notes.labels[0].textContent), key: named("notes"), fields: written });
 }
 
 async function keepPictures(input) {
@@ -66,7 +69,7 @@ async function keepPictures(input) {
   for (const file of [...input.files]) {
     const row = { ...base("photo", file.name), file, name: file.name, fileField: input.name, slot: input.name };
     const written = [[`${input.name}-uid`, row.uid], ["photo-people", people]];
-    await put({ ...row, key: `${visit}:${row.uid}`, fields: written, isUnasked: people === "" });
+    await put({ ...row, key: named(row.uid), fields: written, isUnasked: people === "" });
   }
   input.value = "";
 }
@@ -74,7 +77,7 @@ async function keepPictures(input) {
 // Pictures wait until somebody said whether anyone is in them, or kept them without saying.
 async function keepPeople(people) {
   for (const row of await all()) {
-    if (row.visit !== visit || !row.isUnasked) continue;
+    if (!isMine(row) || !row.isUnasked) continue;
     const written = row.fields.map(([name, value]) => [name, name === "photo-people" ? people : value]);
     await put({ ...row, fields: written, isUnasked: false });
   }
@@ -82,7 +85,7 @@ async function keepPeople(people) {
 
 async function keepEnd(submitter) {
   const written = [["end", submitter.value], ["reason", form.querySelector("[name=reason]")?.value ?? ""]];
-  await put({ ...base("end", submitter.textContent.trim()), key: `${visit}:end`, fields: written });
+  await put({ ...base("end", submitter.textContent.trim()), key: named("end"), fields: written });
 }
 
 // A shape walked without signal; a second one with the same name is another shape.
@@ -90,7 +93,7 @@ function keepWalk(written, label, url) {
   const row = { ...base("walk", label), url };
   row.fields = [...written, ["uid", row.uid]];
   goUpSoon();
-  return keep(() => put({ ...row, key: `${visit}:walk:${row.uid}` }));
+  return keep(() => put({ ...row, key: named("walk", row.uid) }));
 }
 
 // Runs what keeps something. Where the phone is full, says so and leaves the form as it is; nothing is cleared.
@@ -122,7 +125,7 @@ async function shown() {
 }
 
 function heard(row, told) {
-  if (row.visit !== visit) return;
+  if (!isMine(row)) return;
   for (const [code, html] of Object.entries(told.flags ?? {})) {
     const place = form.querySelector(`[data-flags="${code}"]`);
     if (place) place.innerHTML = html;
@@ -149,9 +152,11 @@ function goUpSoon() {
   pause = setTimeout(() => send(visit, heard), PAUSE);
 }
 
-// What waits from before stands in the form again.
+// What waits from before stands in the form again: one's own, for nobody speaks for somebody else.
 async function restore() {
-  for (const row of await shown()) {
+  if (!form.querySelector("[name=photo-people]")) await keepPeople(""); // they want no pictures: the group says so to each
+  for (const row of (await shown()).filter(isMine)) {
+    see(row);
     for (const [name, value] of row.fields) {
       for (const field of form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
         if (field.type === "radio" || field.type === "checkbox") field.checked ||= field.value === value;
@@ -226,10 +231,13 @@ async function submitted(event) {
   });
   if (!sound) { if (isPlain) sendWhole(submitter); return; }
   const state = await send(visit, heard);
-  const left = await shown();
-  if (state !== SENT) { document.querySelector("[data-waiting]").scrollIntoView({ block: "center" }); return; }
-  const typed = left.filter((row) => row.trouble && row.kind !== "photo");
-  if (typed.length > 0) {
+  const left = (await shown()).filter(isMine);
+  const stays = state === SOMEBODY_ELSE ? left.some((row) => !row.trouble) : state !== SENT; // another's rows hold up nobody
+  const typed = left.filter((row) => row.trouble && IN_FORM.includes(row.kind));
+  const isKeptPage = !form.elements.csrfmiddlewaretoken; // the one for no signal: the server takes no whole form from it
+  if (stays || (isKeptPage && typed.length > 0)) {
+    document.querySelector("[data-waiting]").scrollIntoView({ block: "center" });
+  } else if (typed.length > 0) {
     for (const row of typed) await drop(row.seq);
     sendWhole(submitter);
   } else if (ends) location.assign(form.dataset.after);

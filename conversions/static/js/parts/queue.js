@@ -1,5 +1,5 @@
 // What waits on this phone, in the order it was written: IndexedDB, so that closing the page or signing out loses nothing.
-// A row: {seq, key, visit, member, url, kind, fields: [[name, value]...], file, name, at, trouble}.
+// A row: {seq, key, visit, member, url, kind, fields: [[name, value]...], file, name, at, trouble, isShut}.
 // Writing again under a key that still waits takes its place; the answers it stood for are named as seen.
 
 const STORE = "waiting";
@@ -53,10 +53,12 @@ export function take(row) {
   });
 }
 
-export function mark(row, trouble) {
+// Why it was not taken; `isShut`: nothing was sent, its address was shut, so asking there again costs little.
+// Without a reason it is tried again.
+export function mark(row, trouble, isShut = false) {
   return work("readwrite", (store) => {
     store.get(row.seq).onsuccess = ({ target: { result: now } }) => {
-      if (now && now.uid === row.uid) store.put({ ...now, trouble });
+      if (now && now.uid === row.uid) store.put({ ...now, trouble, isShut });
     };
   });
 }

@@ -1,10 +1,11 @@
 // The line that always says what is only on this phone. Its words stand in the page: [data-waiting] with one element for
-// each state, [data-when="sent|waits|no signal|signed out|somebody else"], and [data-count] for how many of each kind.
-import { all, drop } from "./queue.js";
+// each state, [data-when="sent|waits|stuck|no signal|signed out|somebody else"], and [data-count] for how many of each kind.
+import { all, drop, mark } from "./queue.js";
 import { SENT, flush } from "./sender.js";
 
 const AGAIN = 30_000; // milliseconds until the next try
 let state = SENT;
+let page = { visit: null, onRow: () => {} }; // what a press on "Try again" tells, and whom
 
 export async function show(visit = null) {
   const line = document.querySelector("[data-waiting]");
@@ -16,7 +17,8 @@ export async function show(visit = null) {
     count.textContent = rows.filter((row) => row.kind === count.dataset.count).length;
     count.closest("[data-kind]").hidden = count.textContent === "0";
   }
-  const now = rows.length === 0 ? SENT : state === SENT ? "waits" : state;
+  const isStuck = rows.every((row) => row.trouble);
+  const now = rows.length === 0 ? SENT : isStuck ? "stuck" : state === SENT ? "waits" : state;
   line.dataset.state = now;
   for (const words of line.querySelectorAll("[data-when]")) words.hidden = words.dataset.when !== now;
   const counts = line.querySelector("[data-counts]");
@@ -25,30 +27,39 @@ export async function show(visit = null) {
   return mine;
 }
 
-// A row that the server could not keep stays here, with the reason, until somebody mends it or lets it go.
+// A row that the server could not keep stays here, with the reason, until somebody mends it, tries again or lets it go.
 function troubles(line, rows) {
   const list = line.querySelector("[data-troubles]");
   if (!list) return;
   list.replaceChildren(...rows.filter((row) => row.trouble).map((row) => {
     const item = list.ownerDocument.createElement("li");
-    const away = list.ownerDocument.createElement("button");
-    item.textContent = `${row.label}: ${row.trouble} `;
-    Object.assign(away, { type: "button", className: "btn small-btn", textContent: list.dataset.drop });
-    away.addEventListener("click", async () => { await drop(row.seq); await show(); });
-    item.append(away);
+    const again = async () => { await mark(row, ""); await send(page.visit, page.onRow); };
+    const away = async () => { await drop(row.seq); await show(page.visit); };
+    item.append(`${row.label}: ${row.trouble} `, press(list.dataset.again, again), " ", press(list.dataset.drop, away));
     return item;
   }));
 }
 
+function press(words, act) {
+  const button = document.createElement("button");
+  Object.assign(button, { type: "button", className: "btn small-btn", textContent: words });
+  button.addEventListener("click", act);
+  return button;
+}
+
 export async function send(visit = null, onRow = () => {}) {
-  state = await flush(onRow);
+  const me = Number(document.querySelector("[data-waiting]")?.dataset.member);
+  state = await flush(onRow, me);
   await show(visit);
   return state;
 }
 
 // Tries again when the signal comes back, when the page is looked at again, and now and then while something waits.
 export function keepTrying(visit = null, onRow = () => {}) {
-  const again = async () => { if ((await all()).some((row) => !row.trouble) || state !== SENT) await send(visit, onRow); };
+  page = { visit, onRow };
+  const again = async () => {
+    if ((await all()).some((row) => !row.trouble || row.isShut) || state !== SENT) await send(visit, onRow);
+  };
   addEventListener("online", again);
   document.addEventListener("visibilitychange", () => { if (!document.hidden) again(); });
   setInterval(again, AGAIN);
