@@ -13,7 +13,7 @@ from conversions.common import measures
 from . import measure, walk
 from .drawing.textures import SERVICE
 from .forms.fields import in_small
-from .kinds import BEDS, FEW, KINDS, SERVICES, WHERE, Cell, X, Y
+from .kinds import BEDS, FEW, KINDS, SERVICES, WHERE, Cell, X, Y, few
 
 # ---- places in a document
 
@@ -23,10 +23,17 @@ def at(document: dict, path: str) -> object:
     found: object = document
     for step in path.split("."):
         try:
-            found = found[int(step)] if isinstance(found, list) else found[step]
+            found = found[_whole(step)] if isinstance(found, list) else found[step]
         except (ValueError, IndexError, TypeError) as error:
             raise KeyError(path) from error
     return found
+
+
+def _whole(step: str) -> int:
+    """Digits alone: places are counted from the front."""
+    if not (step.isascii() and step.isdecimal()):
+        raise ValueError(step)
+    return int(step)
 
 
 def put(document: dict, path: str, value: object) -> None:
@@ -132,7 +139,7 @@ def spec(units: str) -> dict:
             "cells": [[cell.key, cell.how] for cell in kind.cells],
             "usual": kind.usual,
             "points": kind.points,
-            "few": FEW.get(code, FEW.get(kind.points, 0)),
+            "few": few(code),
             "rows": WHERE.get(code, "beds" if code in BEDS else ""),
         }
         for code, kind in KINDS.items()

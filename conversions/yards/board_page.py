@@ -10,7 +10,7 @@ from conversions.sizing.zones import is_kept_off
 
 from . import acrosses, board, differences, measure
 from .drawing import plan_svg
-from .kinds import FEW, KINDS, PICKS, PUT, SERVICES, Cell
+from .kinds import FEW, KINDS, PICKS, PUT, SERVICES, Cell, few
 
 ADDS = (*PUT[1:-1], "across")  # by numbers: neither a corner, which has a place in a row, nor north, which has a field
 NEW = "PATH"  # what stands for the place of a thing that the page's script adds
@@ -82,7 +82,7 @@ class _Rows:
         return {"number": NEW, "patch": {"label": ""}, "across": [], "things": [], "adds": adds}
 
     def thing(self, path: str, kind: str, thing: dict, patch: dict) -> dict:
-        points, few = KINDS[kind].points, FEW.get(kind, 2)
+        points = KINDS[kind].points
         cells = [self.cell(place, cell, value, patch, kind) for place, cell, value in board.cells_of(kind, path, thing)]
         own, count = len(KINDS[kind].cells), len(thing.get(points) or ()) if points else 0
         return {
@@ -98,7 +98,7 @@ class _Rows:
                 for i in range(count)
             ],
             "list": f"{path}.{points}" if points else "",
-            "may_lose_a_point": count > few,
+            "may_lose_a_point": count > few(kind),
             "may_go": kind not in ("circle", "patch") and (kind != "corner" or len(patch["corners"]) > FEW["corners"]),
         }
 

@@ -13,7 +13,7 @@ from .limits import LONGEST_LABEL
 DRAWN = ("patches", "beds", "north_deg")  # what a board may change; the rest of a document has pages of its own
 FARTHEST_M = 1000  # farther than any tape
 LONGEST_NAME = 12  # letters of a corner's name
-LARGEST = 500_000  # characters; 300 beds take fewer
+LARGEST = 500_000  # characters; a yard with as many things as limits.py allows a list takes far fewer
 
 
 def read(text: str, before: dict) -> dict | None:
@@ -76,7 +76,8 @@ def _with_typed(document: dict, before: dict) -> dict:
 def _across(row: dict) -> dict:
     """Raises ValueError or TypeError for what is no measure from one corner to another."""
     tape = row.get("tape_m")
-    if tape is not None and not (isinstance(tape, (int, float)) and 0 < tape < FARTHEST_M):
+    is_number = isinstance(tape, (int, float)) and not isinstance(tape, bool)
+    if tape is not None and not (is_number and 0 < tape < FARTHEST_M):
         raise ValueError("no length")
     if any(not isinstance(row.get(end), str) or len(row[end]) > LONGEST_NAME for end in ("from", "to")):
         raise ValueError("no corner")

@@ -143,3 +143,8 @@ PUT = (
     "north",
 )  # the row of materials
 WHERE = {**dict.fromkeys(("tree", "line", "hole"), "features"), **dict.fromkeys(MARKS, "marks")}
+
+
+def few(kind: str) -> int:
+    """How many points a thing of this kind cannot do without; 0 where it has none."""
+    return FEW.get(kind, FEW.get(KINDS[kind].points, 0))

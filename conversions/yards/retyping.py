@@ -9,10 +9,10 @@ from itertools import count
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
-from . import board, sketch
+from . import acrosses, board, sketch
 from .drawing.setout import letter
 from .forms.fields import LengthField
-from .kinds import BEDS, FEW, KINDS, PICKS, WHERE, Cell
+from .kinds import BEDS, FEW, KINDS, PICKS, WHERE, Cell, few
 from .limits import LONGEST_LABEL
 
 
@@ -65,8 +65,11 @@ def _degrees(text: str, may_be_blank: bool) -> float | None:
 # ---- adding and taking away, for who has no script
 
 
+LISTS = ("corners", "beds", "measured", "features", "marks", "path", "points")  # what something can be taken off
+
+
 def done(document: dict, asked: str) -> dict:
-    """The document after "add <kind> <patch number>", "after <path>", "point <path>" or "remove <path>".
+    """The document after "add <kind> <patch number>", "after <corner>", "point <list of points>" or "remove <path>".
 
     Raises KeyError where what is asked for is not there.
     """
@@ -76,12 +79,13 @@ def done(document: dict, asked: str) -> dict:
         out["patches"].append(_square(document))
     elif what == "add":
         kind, _space, number = rest.partition(" ")
+        if not number.isdecimal():
+            raise KeyError(asked)
         _add(out, kind, board.at(out, f"patches.{number}"))
     elif what == "after":
         _corner_after(out, rest)
     elif what == "point":
-        points = board.at(out, rest)
-        points.append([round(points[-1][0] + 0.5, 3), points[-1][1]])
+        _one_more_point(out, rest)
     elif what == "remove":
         _remove(out, rest)
     else:
@@ -107,7 +111,7 @@ def _add(document: dict, kind: str, patch: dict) -> None:
     x, y = round(sketch.right_of(patch) / 2, 2), round(sketch.top_of(patch) / 2, 2)
     usual = dict(KINDS[kind].usual)
     if KINDS[kind].points:
-        usual[KINDS[kind].points] = [[x - 1, y], [x + 1, y], [x + 1, y - 1]][: FEW.get(kind, 2)]
+        usual[KINDS[kind].points] = [[x - 1, y], [x + 1, y], [x + 1, y - 1]][: few(kind)]
     if kind in BEDS:
         name = "mounded" if kind == "along" else kind
         bed = {"uid": str(uuid.uuid4()), "patch": patch["uid"], "kind": name, "x": x, "y": y, **usual}
@@ -124,9 +128,19 @@ def _add(document: dict, kind: str, patch: dict) -> None:
         raise KeyError(kind)
 
 
+def _one_more_point(document: dict, path: str) -> None:
+    """One more point behind the last one of a line."""
+    points = board.at(document, path)
+    if path.rpartition(".")[2] not in ("path", "points") or not points:
+        raise KeyError(path)
+    points.append([round(points[-1][0] + 0.5, 3), points[-1][1]])
+
+
 def _corner_after(document: dict, path: str) -> None:
     """One more corner in the middle of the side that begins at this one."""
     rows, _dot, step = path.rpartition(".")
+    if not rows.endswith(".corners"):
+        raise KeyError(path)
     corners = board.at(document, rows)
     here = board.at(document, path)
     after = corners[(int(step) + 1) % len(corners)]
@@ -137,9 +151,18 @@ def _corner_after(document: dict, path: str) -> None:
 
 
 def _remove(document: dict, path: str) -> None:
+    """Raises KeyError where fewer would be no outline and no line."""
     rows, _dot, step = path.rpartition(".")
-    found = board.at(document, rows)
-    board.at(document, path)
-    if not isinstance(found, list) or rows in ("", "patches") or len(found) <= board.fewest(document, rows):
+    parent, _dot, key = rows.rpartition(".")
+    if key not in LISTS or len(found := board.at(document, rows)) <= board.fewest(document, rows):
         raise KeyError(path)
+    gone = board.at(document, path)
     del found[int(step)]
+    if key == "corners":
+        _without_tapes(board.at(document, parent), gone["id"])
+
+
+def _without_tapes(patch: dict, letter: str) -> None:
+    """What was measured across from a corner goes with it: the next new corner takes its letter."""
+    if rows := acrosses.measured(patch):
+        patch["typed"]["measured"] = [row for row in rows if letter not in (row.get("from"), row.get("to"))]

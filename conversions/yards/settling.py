@@ -42,9 +42,7 @@ def _name(document: dict, number: int) -> None:
 
 def _spots(patch: dict) -> list:
     around = patch.get("circle") or {}
-    return [[c["id"], c["x"], c["y"]] for c in patch.get("corners") or ()] + [
-        around.get(k) for k in ("x", "y", "diameter")
-    ]
+    return [*map(_spot, patch.get("corners") or ()), *(around.get(key) for key in ("x", "y", "diameter"))]
 
 
 def _redrawn(patch: dict, old: dict | None) -> dict:
@@ -65,7 +63,12 @@ def _redrawn(patch: dict, old: dict | None) -> dict:
 
 
 def _still(patch: dict, old: dict | None, i: int) -> str:
-    """The length typed for a side, where neither of its ends moved."""
-    before = {c["id"]: (c["x"], c["y"]) for c in (old or {}).get("corners") or ()}
-    ends = [patch["corners"][i], patch["corners"][(i + 1) % len(patch["corners"])]]
-    return ends[0].get("typed", "") if all(before.get(c["id"]) == (c["x"], c["y"]) for c in ends) else ""
+    """The length typed for a side, where it was one before and neither of its ends moved."""
+    here, there = patch["corners"][i], patch["corners"][(i + 1) % len(patch["corners"])]
+    before = (old or {}).get("corners") or ()
+    sides = [(_spot(a), _spot(b)) for a, b in zip(before, [*before[1:], *before[:1]], strict=True)]
+    return here.get("typed", "") if (_spot(here), _spot(there)) in sides else ""
+
+
+def _spot(corner: dict) -> tuple:
+    return corner["id"], corner["x"], corner["y"]

@@ -83,6 +83,19 @@ def test_a_field_that_could_not_be_read_blocks_saving_only_while_it_is_there(pho
     assert Draft.everywhere.get().site["beds"][0]["top_m"] == 0.3
 
 
+def test_a_length_across_goes_with_its_corner_and_never_moves_to_the_next_one_of_that_letter(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    phone.get_by_role("button", name="Measured across").click()
+    board.write("patches.0.typed.measured.0", {"from": "B", "to": "D", "tape_m": "10"})
+    board.row(CORNER_B).get_by_role("button", name="Remove").click()
+    expect(phone.locator('[data-thing="patches.0.typed.measured.0"]')).to_have_count(0)
+    board.row(CORNER_B).get_by_role("button", name="One more corner after it").click()
+    board.save()
+    patch = Draft.everywhere.get().site["patches"][0]
+    assert sorted(corner["id"] for corner in patch["corners"]) == ["A", "B", "C", "D"]
+    assert "measured" not in patch["typed"]
+
+
 def test_a_blank_turn_is_marked_at_its_field(phone, oak, lawn):
     board = open_board(phone, oak, lawn.conversion)
     board.put("framed", (4, 3))

@@ -164,6 +164,22 @@ def test_a_corner_is_added_in_the_middle_of_its_side_and_three_must_stay(organis
         "add tree 9",
         "after x",
         "point beds.9.path",
+        "point beds",
+        "point patches.0",
+        "point patches.0.uid",
+        "point patches.0.label",
+        "point patches.0.features",
+        "point patches.0.corners",
+        "after patches.0.circle",
+        "after patches.0.corners.-1",
+        "after patches.0.corners.9",
+        "remove patches.0.corners.-1",
+        "remove patches.0.corners.0.x",
+        "remove cardboard.sheet_m.0",
+        "add tree -1",
+        "add tree 0.label",
+        "add tree 0.corners",
+        "add tree 0.circle",
         "fly",
         "",
     ],
@@ -173,6 +189,26 @@ def test_asking_for_what_is_not_there_changes_nothing(organiser, oak, draft, ask
     answer = organiser.post(url(oak, draft), carried(draft, do=asked))
     assert answer.status_code == (302 if asked == "" else 404)
     assert now(draft) == before
+
+
+def test_one_number_of_a_point_cannot_be_taken_off(organiser, oak, draft):
+    organiser.post(url(oak, draft), carried(draft, do="add line 0"))
+    before = now(draft)
+    for asked in ("remove patches.0.features.0.points.0.1", "point patches.0.features.0.points.0"):
+        assert organiser.post(url(oak, draft), carried(draft, do=asked)).status_code == 404
+    assert now(draft) == before
+
+
+def test_a_length_across_goes_with_its_corner_and_never_moves_to_the_next_one_of_that_letter(organiser, oak, draft):
+    site = json.loads(json.dumps(draft.site))
+    tapes = [{"from": "A", "to": "C", "tape_m": 10.8}, {"from": "B", "to": "D", "tape_m": 10.8}]
+    site["patches"][0]["typed"]["measured"] = tapes
+    save_site(draft=draft, revision=draft.revision, site=site, by=oak.organiser)
+    for asked in ("remove patches.0.corners.1", "after patches.0.corners.2"):
+        draft.refresh_from_db()
+        organiser.post(url(oak, draft), carried(draft, do=asked))
+    assert sorted(corner["id"] for corner in now(draft)["patches"][0]["corners"]) == ["A", "B", "C", "D"]
+    assert now(draft)["patches"][0]["typed"]["measured"] == tapes[:1]
 
 
 # ---- a drawing sent by the script

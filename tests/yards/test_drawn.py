@@ -107,7 +107,15 @@ def test_what_was_typed_in_the_walk_is_not_the_boards_to_change():
 
 
 @pytest.mark.parametrize(
-    "row", [{"from": [], "to": "C", "tape_m": 1}, {"from": "A", "to": "C", "tape_m": "far"}, {"from": "A"}, 3, []]
+    "row",
+    [
+        {"from": [], "to": "C", "tape_m": 1},
+        {"from": "A", "to": "C", "tape_m": "far"},
+        {"from": "A", "to": "C", "tape_m": True},
+        {"from": "A"},
+        3,
+        [],
+    ],
 )
 def test_what_is_no_measure_across_is_refused(row):
     assert drawn.read(json.dumps(changed(("patches", 0, "typed", "measured"), [row])), FULL) is None

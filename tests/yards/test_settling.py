@@ -63,6 +63,14 @@ def test_a_side_neither_of_whose_ends_moved_keeps_the_length_as_it_was_typed():
     assert patch["typed"] == {}
 
 
+def test_a_side_that_runs_past_a_corner_taken_off_has_no_typed_length():
+    site = make_site(rectangle("9", "6"), beds=False)
+    before = copy.deepcopy(site)
+    del site["patches"][0]["corners"][1]
+    patch = settling.settled(site, before)["patches"][0]
+    assert [(corner["id"], corner["typed"]) for corner in patch["corners"]] == [("A", ""), ("C", "9"), ("D", "6")]
+
+
 def test_what_was_measured_across_stays_when_a_corner_moves():
     site = make_site(rectangle("9", "6"), beds=False)
     site["patches"][0]["typed"]["measured"] = [{"from": "A", "to": "C", "tape_m": 10.8}]

@@ -3,7 +3,7 @@
 
 import { area, edge } from "../parts/area.js";
 
-export const BEDS = "beds";
+const BEDS = "beds";
 
 export function uid() {
   const bytes = crypto.getRandomValues(new Uint8Array(16)); // randomUUID is for https only
@@ -38,15 +38,17 @@ export function things(site, number) {
   if (patch.circle) out.push([`${here}.circle`, "circle", patch.circle]);
   (patch.typed?.measured ?? []).forEach((row, i) => out.push([`${here}.typed.measured.${i}`, "across", row]));
   (site.beds ?? []).forEach((bed, i) => {
-    if (bed.patch === patch.uid) out.push([`${BEDS}.${i}`, bed.path?.length ? "along" : bed.kind, bed]);
+    if (bed.patch === patch.uid) out.push([`${BEDS}.${i}`, kindOf(bed), bed]);
   });
   for (const rows of ["features", "marks"]) (patch[rows] ?? []).forEach((thing, i) => out.push([`${here}.${rows}.${i}`, thing.kind, thing]));
   return out;
 }
 
+const kindOf = (thing) => (thing.path?.length ? "along" : thing.kind);
+
 export const outline = (patch) => (patch.corners ?? []).map(({ x, y }) => [x, y]);
 
-export function lettered(n) {
+function lettered(n) {
   return (n < 26 ? "" : String.fromCharCode(64 + Math.floor(n / 26))) + String.fromCharCode(65 + (n % 26));
 }
 
@@ -107,7 +109,7 @@ export function addAcross(site, number) {
 export function fewest(site, rows, spec) {
   const [parent, key] = split(rows);
   if (key === "corners") return spec.few;
-  if (key === "points" || key === "path") return at(site, parent).kind === "hole" ? 3 : 2;
+  if (key === "points" || key === "path") return spec.kinds[kindOf(at(site, parent))].few;
   return 0;
 }
 
@@ -115,8 +117,15 @@ export function remove(site, path, spec) {
   const [rows, n] = split(path);
   const list = at(site, rows);
   if (!Array.isArray(list) || rows === "patches" || list.length <= fewest(site, rows, spec)) return false;
-  list.splice(Number(n), 1);
+  const [gone] = list.splice(Number(n), 1);
+  const [parent, key] = split(rows);
+  if (key === "corners") withoutTapes(at(site, parent), gone.id);
   return true;
+}
+
+// What was measured across from a corner goes with it: the next new corner takes its letter.
+function withoutTapes(patch, letter) {
+  if (patch.typed?.measured) patch.typed.measured = patch.typed.measured.filter(({ from, to }) => ![from, to].includes(letter));
 }
 
 // ---- measures
@@ -131,7 +140,7 @@ export function measured(site) {
   }, { m2: 0, m: 0 });
 }
 
-export function fromLine([x, y], [ax, ay], [bx, by]) {
+function fromLine([x, y], [ax, ay], [bx, by]) {
   const [dx, dy] = [bx - ax, by - ay];
   const long = dx * dx + dy * dy;
   const share = long ? Math.max(0, Math.min(1, ((x - ax) * dx + (y - ay) * dy) / long)) : 0;
