@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from decimal import ROUND_HALF_UP, Decimal
+from uuid import UUID
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -11,7 +12,7 @@ from django.utils.translation import gettext as _
 from conversions.groups.models import Group, Member
 from conversions.groups.tenancy import Stale, change
 
-from . import measure
+from . import measure, naming
 from .models import Conversion, Draft, DraftSave, Patch, Planned
 from .writing import kept, next_number
 
@@ -33,17 +34,26 @@ def open_draft(*, conversion: Conversion, by: Member) -> Draft:
         return _new_draft(conversion, by, site, takeoff, parent=drawing)
 
 
-def _new_draft(conversion: Conversion, by: Member, site: dict, takeoff: dict, parent: Draft | None) -> Draft:
+def _new_draft(
+    conversion: Conversion, by: Member, site: dict, takeoff: dict, parent: Draft | None, uid: UUID | None = None
+) -> Draft:
     number = next_number(conversion.drafts)
     draft = Draft(group=conversion.group, conversion=conversion, number=number, by=by, parent=parent, site=site)
     draft.site_sha, draft.takeoff = measure.sha_of(site), takeoff
     draft.engine_version = takeoff.get("engine_version", "")
-    return _remembered(kept(draft), by)
+    return _remembered(kept(draft), by, uid)
 
 
-def _remembered(draft: Draft, by: Member) -> Draft:
-    kept(DraftSave(group=draft.group, draft=draft, revision=draft.revision, site=draft.site, by=by))
+def _remembered(draft: Draft, by: Member, uid: UUID | None) -> Draft:
+    kept(DraftSave(group=draft.group, draft=draft, revision=draft.revision, site=draft.site, by=by, uid=uid))
     return draft
+
+
+def saved_as(conversion: Conversion, uid: UUID | None) -> DraftSave | None:
+    """What a page saved under this uid, whatever was saved since: its answer may have been lost."""
+    if uid is None:
+        return None
+    return DraftSave.of(conversion.group_id).filter(draft__conversion=conversion, uid=uid).first()
 
 
 def _engine(site: dict, takeoff: dict) -> dict:
@@ -54,7 +64,7 @@ def _engine(site: dict, takeoff: dict) -> dict:
     }
 
 
-def save_site(*, draft: Draft, revision: int, site: dict, by: Member | None = None) -> Draft:
+def save_site(*, draft: Draft, revision: int, site: dict, by: Member | None = None, uid: UUID | None = None) -> Draft:
     """Save a changed drawing. Raises Stale when somebody saved or kept it after `revision`.
 
     A drawing with a bed that no longer fits is saved too, without figures; only keeping it asks for sound ground.
@@ -67,7 +77,7 @@ def save_site(*, draft: Draft, revision: int, site: dict, by: Member | None = No
         standing = Draft.of(draft.group).select_for_update().get(pk=draft.pk)
         if standing.state != "open":
             raise Stale(standing)
-        return _remembered(change(draft, revision, **values), by or draft.by)
+        return _remembered(change(draft, revision, **values), by or draft.by, uid)
 
 
 def take_back(*, draft: Draft, revision: int, by: Member) -> Draft:
@@ -78,23 +88,27 @@ def take_back(*, draft: Draft, revision: int, by: Member) -> Draft:
     return save_site(draft=draft, revision=revision, site=before.site, by=by)
 
 
-def save_beside(*, draft: Draft, site: dict, by: Member) -> Draft:
+def save_beside(*, draft: Draft, site: dict, by: Member, uid: UUID | None = None) -> Draft:
     """Keep a second drawing next to the one somebody else saved; a person picks between them later."""
     takeoff, _problems = measure.takeoff_of(site, draft.group)
     with transaction.atomic():
         Conversion.of(draft.group).select_for_update().get(pk=draft.conversion_id)
-        return _new_draft(draft.conversion, by, site, takeoff, parent=draft)
+        if known := saved_as(draft.conversion, uid):
+            return known.draft
+        return _new_draft(draft.conversion, by, site, takeoff, parent=draft, uid=uid)
 
 
 def keep_draft(*, draft: Draft, revision: int, by: Member) -> Draft:
     """Fix a drawing: the place's patches and what is planned on each are written from it."""
     if draft.state == "kept":
         return draft
-    takeoff = _sound(draft.site, draft.group)
+    site = naming.known_again(draft.conversion.place, draft.site)
+    takeoff = _sound(site, draft.group)
     with transaction.atomic():
         Conversion.of(draft.group).select_for_update().get(pk=draft.conversion_id)
-        values = {"state": "kept", "kept_at": timezone.now(), **_engine(draft.site, takeoff)}
+        values = {"state": "kept", "kept_at": timezone.now(), "site": site, **_engine(site, takeoff)}
         change(draft, revision, **values)
+        naming.free_names(draft.conversion.place, {row["uid"]: row["label"] for row in site["patches"]})
         patches = [_write_patch(draft, row, takeoff["patches"][row["uid"]]) for row in draft.site["patches"]]
         _write_planned(draft, patches, takeoff)
     return draft

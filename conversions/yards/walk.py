@@ -11,6 +11,8 @@ from django.utils.translation import gettext_lazy as _
 
 from conversions import sizing
 
+from .limits import LONGEST_LABEL
+
 LETTERS = "ABCDEF"
 
 
@@ -131,7 +133,7 @@ def unlike(label: str, others: Collection[str]) -> str:
     """The label, numbered where another patch has it: "Front lawn 2"."""
     name, number = label, 2
     while name in others:
-        name, number = f"{label} {number}", number + 1
+        name, number = f"{label[: LONGEST_LABEL - 4]} {number}", number + 1
     return name
 
 

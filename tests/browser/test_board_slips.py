@@ -85,6 +85,7 @@ def test_a_field_that_could_not_be_read_blocks_saving_only_while_it_is_there(pho
 
 def test_a_length_across_goes_with_its_corner_and_never_moves_to_the_next_one_of_that_letter(phone, oak, lawn):
     board = open_board(phone, oak, lawn.conversion)
+    phone.get_by_text("Add by numbers").click()
     phone.get_by_role("button", name="Measured across").click()
     board.write("patches.0.typed.measured.0", {"from": "B", "to": "D", "tape_m": "10"})
     board.row(CORNER_B).get_by_role("button", name="Remove").click()

@@ -115,6 +115,43 @@ def test_a_patch_left_out_of_a_later_drawing_is_no_longer_planned_and_stays_a_pa
     assert Patch.of(oak.group).count() == 2
 
 
+def later_with(kept, oak, site):
+    """A later drawing of this document, kept."""
+    later = open_draft(conversion=kept.conversion, by=oak.organiser)
+    later = save_site(draft=later, revision=later.revision, site=site)
+    return keep_draft(draft=later, revision=later.revision, by=oak.organiser)
+
+
+def labels(oak):
+    return {str(patch.uid): patch.label for patch in Patch.of(oak.group)}
+
+
+def test_two_patches_may_exchange_their_names(oak):
+    front, back = rectangle(), rectangle("5", "4", label="Back lawn", zone="back", beyond={})
+    kept = make_kept(oak, None, front, back, beds=False)
+    site = sketch.with_patch(kept.site, {**front, "label": "Back lawn"})
+    later_with(kept, oak, sketch.with_patch(site, {**back, "label": "Front lawn"}))
+    assert labels(oak) == {front["uid"]: "Back lawn", back["uid"]: "Front lawn"}
+
+
+def test_a_lawn_drawn_anew_under_its_old_name_is_the_same_ground_with_its_beds(oak):
+    front, anew = rectangle(), rectangle("9", "6")
+    kept = make_kept(oak, None, front, beds=False)
+    later = later_with(kept, oak, make_site(anew))
+    assert labels(oak) == {front["uid"]: "Front lawn"}
+    assert [patch["uid"] for patch in later.site["patches"]] == [front["uid"]]
+    assert {bed["patch"] for bed in later.site["beds"]} == {front["uid"]} and later.site["beds"]
+    assert kept.conversion.planned.get().planned_m2 == Decimal("51.30")
+
+
+def test_ground_off_the_drawing_gives_up_its_name_to_ground_that_is_on_it(oak):
+    front, back = rectangle(), rectangle("5", "4", label="Back lawn", zone="back", beyond={})
+    kept = make_kept(oak, None, front, back, beds=False)
+    site = sketch.without_patch(kept.site, front["uid"])
+    later_with(kept, oak, sketch.with_patch(site, {**back, "label": "Front lawn"}))
+    assert labels(oak) == {front["uid"]: "Front lawn 2", back["uid"]: "Front lawn"}
+
+
 def test_a_second_conversion_starts_from_the_patches_without_the_beds(oak):
     kept = make_kept(oak)
     again = start_again(conversion=kept.conversion, by=oak.organiser)

@@ -252,6 +252,61 @@ def test_the_same_drawing_sent_twice_is_saved_once(organiser, oak, draft):
     assert now(draft) and draft.revision == 3  # opened, begun by the fixture, and this
 
 
+def test_a_save_whose_answer_was_lost_is_answered_as_it_was_whatever_was_saved_since(organiser, oak, draft):
+    mine, uid = {**draft.site, "beds": [mound(draft)]}, uuid.uuid4()
+    first = sent(organiser, oak, draft, mine, save=uid).json()
+    visitor = oak.sign_in(type(organiser)(), "visitor")
+    later = {"drawing": first["drawing"], "revision": first["revision"]}
+    visitor.post(url(oak, draft), {**later, "site": json.dumps({**mine, "north_deg": 10})})
+    assert sent(organiser, oak, draft, mine, save=uid).json() == first
+    assert (draft.conversion.drafts.count(), now(draft)["north_deg"]) == (1, 10)
+
+
+def test_a_first_drawing_whose_answer_was_lost_is_begun_once(organiser, oak):
+    yard, uid = make_yard(oak), uuid.uuid4()
+    body = {"drawing": 0, "revision": 0, "save": uid, "site": json.dumps({"patches": [rectangle("9", "6")]})}
+    page = oak.url(f"yards/{yard.pk}/plan/draw/")
+    answers = [organiser.post(page, body, headers={"Accept": "application/json"}).json() for _twice in range(2)]
+    assert answers[0] == answers[1] and (answers[0]["drawing"], answers[0]["revision"]) == (1, 2)
+    more = {**answers[0]["site"], "north_deg": 10}
+    more = {"drawing": 1, "revision": 2, "save": uuid.uuid4(), "site": json.dumps(more)}
+    assert organiser.post(page, more, headers={"Accept": "application/json"}).json()["revision"] == 3
+    assert yard.drafts.get().site["north_deg"] == 10
+
+
+def test_a_drawing_beside_anothers_is_made_once_whatever_they_save_since(organiser, oak, draft):
+    visitor = oak.sign_in(type(organiser)(), "visitor")
+    sent(visitor, oak, draft, {**draft.site, "north_deg": 10})
+    mine, uid = {**draft.site, "beds": [mound(draft)]}, uuid.uuid4()
+    first = sent(organiser, oak, draft, mine, save=uid).json()
+    beside = draft.conversion.drafts.get(number=2)
+    save_site(draft=beside, revision=1, site={**beside.site, "north_deg": 20}, by=oak.visitor)
+    assert sent(organiser, oak, draft, mine, save=uid).json() == first
+    assert (first["drawing"], first["revision"]) == (2, 1) and "/compare/" in first["to"]
+    assert draft.conversion.drafts.count() == 2
+
+
+def test_the_answer_to_a_save_holds_the_drawing_as_it_was_settled(organiser, oak, draft):
+    site = json.loads(json.dumps(draft.site))
+    site["patches"][0]["corners"][3]["x"] = -1
+    told = sent(organiser, oak, draft, site, save="no uid").json()
+    assert told["site"] == now(draft)
+    assert [corner["x"] for corner in told["site"]["patches"][0]["corners"]] == [1, 10, 10, 0]
+
+
+def test_a_lawn_drawn_anew_on_the_board_under_its_old_name_is_the_same_ground(organiser, oak):
+    kept = make_kept(oak)
+    anew = rectangle("9", "6", label="")
+    body = {"drawing": 0, "revision": 0, "site": json.dumps({"patches": [anew], "beds": []})}
+    organiser.post(url(oak, kept), body)
+    later = kept.conversion.drawing()
+    assert [patch["uid"] for patch in later.site["patches"]] == [kept.site["patches"][0]["uid"]]
+    page = organiser.post(
+        oak.url(f"yards/{kept.conversion_id}/plan/keep/"), {"drawing": 2, "revision": later.revision}, follow=True
+    )
+    assert "The plan is kept." in page.content.decode()
+
+
 def test_a_kept_drawing_is_left_and_the_change_begins_the_next(organiser, oak):
     kept = make_kept(oak)
     site = {**kept.site, "north_deg": 90}

@@ -108,6 +108,11 @@ def test_a_patch_without_a_name_or_with_anothers_gets_one_of_its_own():
     assert [patch["label"] for patch in settling.settled(site, before)["patches"]] == ["Front lawn", "Front lawn 2"]
 
 
+def test_a_long_name_given_twice_is_numbered_and_no_longer_than_a_name_may_be():
+    site = make_site(rectangle("9", "6", label="x" * 60), rectangle("4", "4", label="x" * 60), beds=False)
+    assert [patch["label"] for patch in settling.settled(site, site)["patches"]] == ["x" * 60, "x" * 56 + " 2"]
+
+
 @given(st.lists(st.tuples(st.integers(-40, 40), st.integers(-40, 40)), min_size=3, max_size=8, unique=True))
 def test_settling_changes_neither_area_nor_lengths_and_twice_is_once(points):
     site, before = drawn(*[(x / 10, y / 10) for x, y in points])

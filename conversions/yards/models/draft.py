@@ -54,6 +54,7 @@ class DraftSave(Grouped):
 
     draft = models.ForeignKey(Draft, models.CASCADE, related_name="saves")
     revision = models.PositiveIntegerField()
+    uid = models.UUIDField(null=True, blank=True, editable=False)  # the page's own, where a script sent it
     site = models.JSONField(default=dict, blank=True)
     by = models.ForeignKey("groups.Member", models.RESTRICT, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
@@ -61,7 +62,10 @@ class DraftSave(Grouped):
     plain = ("site",)
 
     class Meta(Grouped.Meta):
-        constraints = [models.UniqueConstraint(fields=["draft", "revision"], name="draft_save_once")]
+        constraints = [
+            models.UniqueConstraint(fields=["draft", "revision"], name="draft_save_once"),
+            models.UniqueConstraint(fields=["draft", "uid"], name="draft_save_uid"),
+        ]
         ordering = ["revision"]
 
 

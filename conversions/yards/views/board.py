@@ -15,7 +15,8 @@ from .desk import Desk, desk, store, to_board, to_both
 
 @open_to("visitor")
 def page(request: HttpRequest, pk: int) -> HttpResponse:
-    """A script asks for JSON: {"to", "drawing", "revision"} where it is saved now, or {"words"} why it was not."""
+    """A script sends a uid with each drawing ("save") and asks for JSON: {"to", "drawing", "revision", "site"}, where and
+    how it is saved, or {"words"} why it was not."""
     at = desk(request, pk)
     if request.method != "POST":
         return render(request, "yards/plan_board.html", board_context(at, request.group))
@@ -69,12 +70,15 @@ def _again(request: HttpRequest, at: Desk, document: dict, errors: dict[str, str
 def _save(request: HttpRequest, at: Desk, document: dict) -> HttpResponse:
     if said := limits.refused(document, request.group.units):
         return _refuse(request, at, document, said)
-    draft, theirs = store(request, at, settling.settled(document, at.document))
-    if not theirs:
+    saved = store(request, at, settling.settled(document, at.document))
+    if not saved.theirs:
         messages.success(request, _("Saved."))
-    answer = to_both(request, theirs, draft) if theirs else to_board(request, draft, at.yard.pk)
+        answer = to_board(request, saved.draft, at.yard.pk)
+    else:
+        answer = to_both(request, saved.theirs, saved.draft)
     if _wants_json(request):
-        return JsonResponse({"to": answer["Location"], "drawing": draft.number, "revision": draft.revision})
+        told = {"drawing": saved.draft.number, "revision": saved.revision, "site": saved.site}
+        return JsonResponse({"to": answer["Location"], **told})
     return answer
 
 

@@ -6,6 +6,7 @@ seen; when somebody saved in between, both drawings are shown and a person picks
 
 import json
 from dataclasses import dataclass
+from uuid import UUID
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -14,7 +15,7 @@ from django.utils.translation import gettext as _
 from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
 
-from .. import actions, measure
+from .. import actions, measure, naming
 from ..models import Conversion, Draft
 
 
@@ -76,31 +77,55 @@ def to_shown(request: HttpRequest, at: Desk) -> HttpResponse:
     return to_plan(request, at.draft) if at.draft else go(request, "plan", pk=at.yard.pk)
 
 
-def store(request: HttpRequest, at: Desk, document: dict) -> tuple[Draft, Draft | None]:
-    """Save what was drawn; returns the drawing it is in now and, where somebody saved or kept it meanwhile, theirs:
-    nothing is merged or saved over, both stand, and a person picks. Sent twice is saved once."""
+@dataclass(frozen=True)
+class Saved:
+    """A drawing as it was saved, and where somebody saved or kept it meanwhile, theirs."""
+
+    draft: Draft
+    revision: int
+    site: dict
+    theirs: Draft | None = None
+
+
+def store(request: HttpRequest, at: Desk, document: dict) -> Saved:
+    """Save what was drawn. Where somebody saved or kept it meanwhile nothing is merged or saved over: both stand, and a
+    person picks. Sent twice is saved once, and answered as it was the first time, whatever was saved since."""
+    uid = _uid(request.POST.get("save"))
+    if known := actions.saved_as(at.yard, uid):
+        is_beside = known.revision == 1  # the first state of a drawing that its page did not open
+        return Saved(known.draft, known.revision, known.site, known.draft.parent if is_beside else None)
+    document = naming.known_again(at.yard.place, document)
     try:
         if at.number or _whole(request.POST.get("drawing")):
             draft, revision = at.draft, at.revision
         else:
             draft, revision = actions.open_draft(conversion=at.yard, by=request.member), 1
-        return actions.save_site(draft=draft, revision=revision, site=document, by=request.member), None
+        draft = actions.save_site(draft=draft, revision=revision, site=document, by=request.member, uid=uid)
+        return Saved(draft, draft.revision, draft.site)
     except Stale as stale:
         theirs, document = stale.row, json.loads(json.dumps(document))
     if document == theirs.site:
-        return theirs, None
-    twin = theirs.children.filter(site_sha=measure.sha_of(document)).first()
-    return twin or actions.save_beside(draft=theirs, site=document, by=request.member), theirs
+        return Saved(theirs, theirs.revision, theirs.site)
+    mine = theirs.children.filter(site_sha=measure.sha_of(document)).first()
+    mine = mine or actions.save_beside(draft=theirs, site=document, by=request.member, uid=uid)
+    return Saved(mine, mine.revision, mine.site, theirs)
+
+
+def _uid(text: str | None) -> UUID | None:
+    try:
+        return UUID(text or "")
+    except ValueError:
+        return None
 
 
 def save(request: HttpRequest, at: Desk, document: dict, said: str = "", anchor: str = "") -> HttpResponse:
     """Save a changed document and go back to the plan, or show both drawings when somebody was faster."""
-    draft, theirs = store(request, at, document)
-    if theirs:
-        return to_both(request, theirs, draft)
+    saved = store(request, at, document)
+    if saved.theirs:
+        return to_both(request, saved.theirs, saved.draft)
     if said:
         messages.success(request, said)
-    return to_plan(request, draft, anchor)
+    return to_plan(request, saved.draft, anchor)
 
 
 def to_both(request: HttpRequest, theirs: Draft, mine: Draft) -> HttpResponse:

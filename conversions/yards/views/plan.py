@@ -41,16 +41,8 @@ def patch_new(request: HttpRequest, pk: int) -> HttpResponse:
     at = desk(request, pk)
     form = PatchForm(request.POST or None, group=request.group, shape=_shape(request), document=at.document)
     if request.method == "POST" and form.is_valid():
-        document = sketch.with_patch(at.document, _same_ground(at, form.drawn))
-        return save(request, at, document)
+        return save(request, at, sketch.with_patch(at.document, form.drawn))
     return _patch_page(request, at, form)
-
-
-def _same_ground(at: Desk, patch: dict) -> dict:
-    """A patch that bears the name of one drawn here before is that piece of ground again."""
-    known = at.yard.place.patches.filter(label=patch["label"]).first()
-    taken = {other["uid"] for other in at.document["patches"]}
-    return {**patch, "uid": str(known.uid)} if known and str(known.uid) not in taken else patch
 
 
 @open_to("visitor")
