@@ -6,7 +6,7 @@ import pytest
 
 from conversions.yards.actions import open_draft, save_site
 from conversions.yards.models import Draft
-from conversions.yards.sketch import with_settings
+from conversions.yards.sketch import with_settings, without_patch
 from tests.rows import make_yard
 
 
@@ -42,6 +42,15 @@ def test_the_same_shape_twice_is_drawn_once(send):
     row = rectangle()
     assert [send(**row).json() for _again in range(3)] == [{"kept": 1}, {"kept": 0}, {"kept": 0}]
     assert len(Draft.everywhere.get().site["patches"]) == 1
+
+
+def test_a_shape_sent_again_after_it_was_taken_off_the_drawing_stays_off(send):
+    row = rectangle()
+    send(**row)
+    draft = Draft.everywhere.get()
+    save_site(draft=draft, revision=draft.revision, site=without_patch(draft.site, row["uid"]))
+    assert send(**row).json() == {"kept": 0}
+    assert Draft.everywhere.get().site["patches"] == []
 
 
 def test_two_shapes_of_one_walk_stand_in_one_drawing(send, oak, yard):

@@ -90,7 +90,7 @@ class Saved:
 def store(request: HttpRequest, at: Desk, document: dict) -> Saved:
     """Save what was drawn. Where somebody saved or kept it meanwhile nothing is merged or saved over: both stand, and a
     person picks. Sent twice is saved once, and answered as it was the first time, whatever was saved since."""
-    uid = _uid(request.POST.get("save"))
+    uid = uid_of(request.POST.get("save"))
     if known := actions.saved_as(at.yard, uid):
         is_beside = known.revision == 1  # the first state of a drawing that its page did not open
         return Saved(known.draft, known.revision, known.site, known.draft.parent if is_beside else None)
@@ -111,7 +111,7 @@ def store(request: HttpRequest, at: Desk, document: dict) -> Saved:
     return Saved(mine, mine.revision, mine.site, theirs)
 
 
-def _uid(text: str | None) -> UUID | None:
+def uid_of(text: str | None) -> UUID | None:
     try:
         return UUID(text or "")
     except ValueError:

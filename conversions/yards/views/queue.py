@@ -5,6 +5,7 @@ of its own beside that, and a person picks.
 """
 
 from typing import Any
+from uuid import UUID
 
 from django.http import HttpRequest, JsonResponse
 from django.utils.translation import gettext as _
@@ -16,7 +17,7 @@ from conversions.groups.ways import session
 from .. import actions, sketch, walk
 from ..forms import PatchForm
 from ..models import Draft
-from .desk import Desk, desk
+from .desk import Desk, desk, uid_of
 
 
 @open_to("visitor")
@@ -30,13 +31,13 @@ def queue(request: HttpRequest, pk: int) -> JsonResponse:
     if shape not in walk.SHAPES:
         return JsonResponse({"words": _("There is no such shape.")}, status=422)
     uid = request.POST.get("uid", "")
-    if any(sketch.patch_in(draft.site, uid) for draft in at.yard.drafts.all()):
-        return JsonResponse({"kept": 0})  # it came before
+    if actions.saved_as(at.yard, uid_of(uid)) or any(sketch.patch_in(row.site, uid) for row in at.yard.drafts.all()):
+        return JsonResponse({"kept": 0})  # it came before, whether or not it is on the drawing still
     at = _since(at, request.member)
     form = PatchForm(request.POST, group=request.group, shape=shape, document=at.document)
     if not form.is_valid():
         return JsonResponse({"words": " ".join(_said(form))}, status=422)
-    _draw(at, sketch.with_patch(at.document, form.drawn), request.member)
+    _draw(at, sketch.with_patch(at.document, form.drawn), request.member, uid_of(uid))
     return JsonResponse({"kept": 1})
 
 
@@ -62,12 +63,12 @@ def _seen(draft: Draft, at: Desk) -> int:
     return at.revision if at.number == draft.number else 0
 
 
-def _draw(at: Desk, document: dict, by: Any) -> Draft:
+def _draw(at: Desk, document: dict, by: Any, uid: UUID | None) -> Draft:
     draft = at.draft if at.number else None
     revision = at.revision
     try:
         if draft is None:
             draft, revision = actions.open_draft(conversion=at.yard, by=by), 1
-        return actions.save_site(draft=draft, revision=revision, site=document, by=by)
+        return actions.save_site(draft=draft, revision=revision, site=document, by=by, uid=uid)
     except Stale as stale:
-        return actions.save_beside(draft=stale.row, site=document, by=by)
+        return actions.save_beside(draft=stale.row, site=document, by=by, uid=uid)
