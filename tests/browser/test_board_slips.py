@@ -65,6 +65,50 @@ def test_what_is_drawn_while_a_save_is_on_its_way_is_kept_and_saved_next(phone, 
     assert (site["patches"][0]["corners"][1]["x"], len(site["beds"])) == (7, 1)
 
 
+def test_what_is_drawn_while_a_save_is_on_its_way_moves_along_with_the_ground_and_leaves_lengths_typed(
+    phone, oak, lawn
+):
+    """The lower left corner goes a metre out, so the server moves everything a metre to the right."""
+    board = open_board(phone, oak, lawn.conversion)
+    board.write("patches.0.corners.3", {"x": "-1"})
+    phone.evaluate(SLOWLY)
+    phone.locator("[data-save]").click()
+    board.put("pocket", (2, 2))
+    board.put("line", (3, 3))
+    expect(phone.locator("[name=revision]").first).to_have_value("3")
+    phone.evaluate("() => { window.fetch = window.quickly; }")
+    expect(phone.locator(f'[name="{CORNER_B}.x"]')).to_have_value("9")
+    expect(phone.locator('[name="beds.0.x"]')).to_have_value("3")
+    board.tap(6, 4)
+    board.act("done")
+    board.write("patches.0", {"label": "By the gate"})
+    board.save()
+    draft = Draft.everywhere.get()
+    patch = draft.site["patches"][0]
+    assert [(c["x"], c["y"], c["typed"]) for c in patch["corners"]] == [
+        (1, 6, "8"), (9, 6, "6"), (9, 0, ""), (0, 0, "")
+    ]  # fmt: skip
+    assert (draft.site["beds"][0]["x"], draft.site["beds"][0]["y"], patch["label"]) == (3, 2, "By the gate")
+    assert patch["features"][0]["points"] == [[4, 3], [6, 4]]
+
+
+def test_corners_that_were_drawn_the_other_way_round_can_be_drawn_on_while_they_are_saved(phone, oak):
+    board = open_board(phone, oak, make_yard(oak))
+    board.outline((0, 0), (6, 0), (6, 4), (0, 4))
+    board.write("patches.0.corners.1", {"beyond": "fence"})  # from B at 6, 0 to C at 6, 4
+    phone.evaluate(SLOWLY)
+    phone.locator("[data-save]").click()
+    board.drag((6, 4), (7, 4))
+    expect(phone.locator("[name=revision]").first).to_have_value("2")
+    phone.evaluate("() => { window.fetch = window.quickly; }")
+    expect(phone.locator('details[data-thing="patches.0.corners.0"] summary b')).to_have_text("Corner D")
+    board.save()
+    corners = Draft.everywhere.get().site["patches"][0]["corners"]
+    assert [(c["id"], c["x"], c["y"], c["beyond"]) for c in corners] == [
+        ("D", 0, 4, "open"), ("C", 7, 4, "fence"), ("B", 6, 0, "open"), ("A", 0, 0, "open")
+    ]  # fmt: skip
+
+
 def test_a_field_that_could_not_be_read_blocks_saving_only_while_it_is_there(phone, oak, lawn):
     board = open_board(phone, oak, lawn.conversion)
     board.write(CORNER_C, {"x": "abc"})

@@ -3,6 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
+from conversions.yards.actions import save_site
 from conversions.yards.models import Draft, DraftSave
 from tests.rows import make_open, rectangle
 
@@ -137,6 +138,69 @@ def test_a_drawing_on_this_phone_is_let_go_only_by_somebody_who_is_sure(phone, o
     expect(away).to_be_hidden()
     open_board(phone, oak, lawn.conversion)
     expect(board.side(0)).to_have_text("8.60 m")
+
+
+# ---- an answer that is lost
+
+LOST = """() => {
+  const quickly = window.fetch;
+  window.lost = 0;
+  window.fetch = async (url, options) => {
+    const answer = await quickly(url, options);
+    if (window.lost || String(url).includes("try")) return answer;
+    window.lost += 1;
+    throw new TypeError("lost");
+  };
+}"""
+
+
+@pytest.fixture
+def unheard(phone, oak, lawn):
+    """A board whose save was kept by the server, and the phone never heard of it."""
+    board = open_board(phone, oak, lawn.conversion)
+    board.drag((8.6, 6), (9.6, 6))
+    phone.evaluate(LOST)
+    phone.locator("[data-save]").click()
+    expect(board.says).to_contain_text("saved when the signal is back")
+    assert Draft.everywhere.get().site["patches"][0]["corners"][1]["x"] == 9.6
+    return board
+
+
+def assert_mine_alone() -> None:
+    site = Draft.everywhere.get().site  # one drawing: nobody is told of somebody else
+    assert (site["patches"][0]["corners"][1]["x"], [bed["kind"] for bed in site["beds"]]) == (9.6, ["pocket"])
+
+
+def test_a_save_whose_answer_was_lost_is_no_conflict_for_what_is_drawn_next(phone, oak, unheard):
+    saves = DraftSave.everywhere.count()
+    unheard.put("pocket", (2, 2))
+    unheard.save()
+    assert_mine_alone()
+    assert DraftSave.everywhere.count() == saves + 1
+
+
+def test_a_save_whose_answer_was_lost_is_still_known_after_the_page_was_opened_again(phone, oak, unheard):
+    phone.context.set_offline(True)
+    unheard.put("pocket", (2, 2))
+    expect(phone.locator("[data-figures]")).to_be_hidden()
+    address, again = phone.url, phone.context.new_page()
+    forgive(phone, *OFF)
+    phone.close()
+    phone.context.set_offline(False)
+    again.goto(address)
+    board = Easel(again)
+    expect(board.says).to_contain_text("still on this phone")
+    board.save()
+    assert_mine_alone()
+
+
+def test_a_save_whose_answer_was_lost_stays_one_drawing_when_somebody_else_saves_in_between(phone, oak, unheard):
+    draft = Draft.everywhere.get()
+    save_site(draft=draft, revision=draft.revision, site={**draft.site, "north_deg": 10}, by=oak.visitor)
+    with phone.expect_navigation(url="**/draw/**"):
+        phone.locator("[data-save]").click()
+    expect(phone.locator('[name="north_deg"]')).to_have_value("10")
+    assert Draft.everywhere.count() == 1
 
 
 # ---- two people

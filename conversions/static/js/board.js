@@ -5,7 +5,8 @@ import { listen } from "./board/hand.js";
 import { List } from "./board/list.js";
 import { Past } from "./board/past.js";
 import { Putting } from "./board/putting.js";
-import { Saver } from "./board/save.js";
+import { rebase, shiftOf } from "./board/rebase.js";
+import { Saver, isSame } from "./board/save.js";
 import { add, addAcross, at, bounds, cornerAfter, round } from "./board/site.js";
 import { Shelf } from "./parts/shelf.js";
 
@@ -30,6 +31,7 @@ class Board extends Putting {
     if (!this.past.add(kept.site, "", kept.base)) { this.shelf.clear(kept.base); return; } // it arrived; the answer did not
     this.site = this.past.site;
     this.isNew = !this.site.patches.length;
+    this.saver.body = kept.body ?? null;
     this.onBase();
     this.say(this.spec.words.found);
   }
@@ -93,9 +95,13 @@ class Board extends Putting {
     if (!this.past.add(this.site, typing)) return;
     if (words) this.say(words);
     this.onBase();
-    this.isFull = !this.shelf.keep(this.site, this.past.base);
+    this.keep();
     this.show();
     this.figures.soon(this.site);
+  }
+
+  keep() {
+    if (this.past.canUndo) this.isFull = !this.shelf.keep(this.site, this.past.base, this.saver.body);
   }
 
   typed(path) {
@@ -117,8 +123,8 @@ class Board extends Putting {
     this.isNew = !site.patches.length;
     this.list.forget();
     this.onBase();
-    if (this.past.canUndo) this.shelf.keep(site, this.past.base);
-    else for (const { base } of this.past.states) this.shelf.clear(base);
+    this.keep();
+    if (!this.past.canUndo) for (const { base } of this.past.states) this.shelf.clear(base);
     this.show();
     this.figures.soon(site);
   }
@@ -137,17 +143,32 @@ class Board extends Putting {
     if (this.taps.length >= this.few) this.done();
     if (this.taps.length) return this.sayTaps();
     if (!this.past.canUndo && !this.past.canRedo) return this.say(this.spec.words.saved);
-    return this.saver.save(this.site);
+    return this.saver.save();
   }
 
-  // What was drawn while it was on its way stays here, on what the server has now.
-  saved(sent, { to, drawing, revision }) {
-    this.shelf.clear(this.past.base);
-    if (JSON.stringify(this.site) === sent && !this.taps.length) { location.assign(to); return; }
-    this.past = new Past(JSON.parse(sent), { drawing: String(drawing), revision: String(revision) });
+  // What was drawn while it was on its way stays here, on what the server has now. True where there is such.
+  saved(body, { to, drawing, revision, site }) {
+    this.shelf.clear(body.base);
+    if (!isSame(body.base, this.past.base)) { this.keep(); return false; } // undone meanwhile, to another saved drawing
+    if (JSON.stringify(this.site) === body.site && !this.taps.length) { location.assign(to); return false; }
+    const [was, sent] = [this.site, JSON.parse(body.site)];
+    this.past = new Past(site, { drawing: String(drawing), revision: String(revision) });
+    this.site = rebase(was, sent, site);
+    this.moved(was, shiftOf(sent.patches[this.number], site.patches[this.number]));
     this.changed();
     this.onBase();
-    this.buttons();
+    this.show();
+    this.list.moved(was);
+    return this.past.canUndo;
+  }
+
+  // The ground lies elsewhere now; what is looked at, chosen and half done moves along.
+  moved(was, [dx, dy]) {
+    const along = ([x, y]) => [round(x + dx), round(y + dy)];
+    if (at(was, this.chosen)?.id !== at(this.site, this.chosen)?.id) [this.chosen, this.held] = ["", null]; // let go where it is
+    this.middle = this.middle && along(this.middle);
+    if (!this.isNew) [this.taps, this.cross] = [this.taps.map(along), this.cross && along(this.cross)];
+    this.refit();
   }
 
   // What waits for the signal is saved by itself, but never from under a finger, a half-drawn line or a half-typed number.
@@ -156,7 +177,7 @@ class Board extends Putting {
     clearTimeout(this.later);
     const isBusy = this.held || this.taps.length || this.list.unread.size || document.activeElement?.matches(".inventory input");
     if (isBusy) this.later = setTimeout(() => this.again(), 2000);
-    else this.saver.save(this.site);
+    else this.saver.save();
   }
 
   asked(value) {

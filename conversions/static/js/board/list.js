@@ -186,6 +186,14 @@ export class List {
     if (field.value !== shown) field.value = shown;
   }
 
+  // The ground was moved under what is being typed: the number is told anew.
+  moved(was) {
+    const field = document.activeElement;
+    if (!field?.dataset.how || !this.root.contains(field) || this.unread.has(field.name)) return;
+    const [before, now] = [was, this.site].map((site) => written(at(site, field.name), field.dataset.how, this.spec.units));
+    if (before !== now) field.value = now;
+  }
+
   // Take back what could not be read: the drawing has gone on without it.
   forget() {
     for (const name of this.unread) {
