@@ -7,7 +7,7 @@ from django.utils import timezone
 from conversions.common import measures
 from conversions.common import pdf as paper
 from conversions.visits.cautions import cautions_for
-from conversions.yards.drawing import plan_svg, scale_of, set_out
+from conversions.yards.drawing import fitted, plan_svg, set_out
 from conversions.yards.models import Conversion
 
 from .agreed import figure, papers_of, papers_on
@@ -16,6 +16,7 @@ from .jobs import hours_over, jobs_of
 from .models import Day, SignUp
 
 PLAN_MM = (112.0, 92.0)  # the room for the plan beside the rules of the yard
+SCALES = (50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500)  # every distance stands in the table: any scale will do
 MANY_PEGS = 10  # with more rows than this, what stands below them goes on to the second page
 FIRST = ("smell_hiss", "marks")  # these stand in the box on top
 
@@ -80,12 +81,10 @@ def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
 
 
 def _plan(day: Day, site: dict, takeoff: dict, uid: str, prefix: str) -> str:
-    alone = site | {"patches": [patch for patch in site["patches"] if patch["uid"] == uid]}
-    alone["beds"] = [bed for bed in site["beds"] if bed["patch"] == uid]
-    return plan_svg(
-        site, takeoff, prefix=prefix, patch=uid, paper=True, setout=True, bw=True, units=day.group.units,
-        scale=scale_of(alone, PLAN_MM), width_mm=PLAN_MM[0],
-    )  # fmt: skip
+    look = {"prefix": prefix, "patch": uid, "setout": True, "bw": True, "units": day.group.units}
+    wide, high = PLAN_MM
+    _scale, svg = fitted(site, takeoff, scales=SCALES, width_mm=wide, height_mm=high, **look)
+    return svg or plan_svg(site, takeoff, paper=True, scale=SCALES[-1], width_mm=wide, **look)
 
 
 def _cautions(day: Day) -> list:

@@ -1,6 +1,5 @@
 """The plan by itself on paper: true to scale, with two tape distances to every corner of a bed."""
 
-import re
 from dataclasses import dataclass, field
 from itertools import groupby
 from typing import Any
@@ -12,14 +11,13 @@ from conversions.common import pdf as paper
 from conversions.groups.models import Group
 
 from . import measure
-from .drawing import SetOut, plan_svg, scale_of, set_out
+from .drawing import SetOut, fitted, plan_svg, scale_of, set_out
 from .drawing.frame import is_drawable
 from .drawing.legend import Key, legend
 from .models import Conversion, Draft
 
 ROOM_MM = {"A4": (180.0, 178.0), "Letter": (180.0, 158.0)}  # for the drawing, with its key and the rules round it
 SCALES = (50, 100, 200, 500)
-SIZE = re.compile(r' width="([\d.]+)mm" height="([\d.]+)mm"')
 MOST_ROWS = 24  # of a block of the table
 NO_SCALE = 10**6  # of ground too large for any scale
 
@@ -126,12 +124,9 @@ def _to_scale(name: str, site: dict, part: dict, takeoff: dict, uids: list[str],
     width, height = ROOM_MM.get(group.paper, ROOM_MM["A4"])
     look = {"setout": True, "bw": bw, "units": group.units, "patch": uids[0] if len(uids) == 1 else None}
     least = scale_of(part, width, height)
-    for scale in SCALES[SCALES.index(least) :]:
-        svg = plan_svg(site, takeoff, prefix=name, paper=True, scale=scale, width_mm=width, height_mm=height, **look)
-        wide, high = (float(value) for value in SIZE.search(svg).groups())
-        if wide <= width + 0.01 and high <= height + 0.01:
-            return scale, svg
-    return 0, plan_svg(site, takeoff, prefix=name, **look)
+    scales = SCALES[SCALES.index(least) :]
+    scale, svg = fitted(site, takeoff, prefix=name, scales=scales, width_mm=width, height_mm=height, **look)
+    return scale, svg or plan_svg(site, takeoff, prefix=name, **look)
 
 
 def _tables(site: dict, part: dict, takeoff: dict) -> list[Table]:

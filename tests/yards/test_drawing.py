@@ -398,3 +398,22 @@ def test_the_footprint_drawn_is_the_footprint_sized():
         assert max(abs(a - b) for a, b in zip(drawn.bounds, (
             min(x for x, _ in counted), min(y for _, y in counted), max(x for x, _ in counted), max(y for _, y in counted)
         ), strict=True)) < 0.01  # fmt: skip
+
+
+def test_the_crest_of_a_mound_lies_where_the_groups_own_slope_ends():
+    """A mound 0.15 m high at 45 degrees is flat 0.15 m from its edge; at 30 degrees 0.26 m from it."""
+    runs = {}
+    for degrees in (30, 45):
+        document, takeoff = sized(site(patch(RECTANGLE), beds=[mounded()], own={"repose": degrees}))
+        svg = plan_svg(document, takeoff, prefix="a", paper=True, scale=100)
+        ((left, *_rest),) = [spread(d) for d in fills(svg, "compost")]
+        (crest,) = [n.get("d") for n in read_svg(svg).iter(f"{SVG}path") if n.get("stroke-dasharray") == "5 3"]
+        runs[degrees] = (spread(crest)[0] - left) / 40  # at 1:100 a metre is 40 units
+    assert runs[45] == pytest.approx(0.15, abs=0.01) and runs[30] == pytest.approx(0.26, abs=0.01)
+
+
+def test_the_scale_bar_is_round_in_the_units_of_the_group():
+    document, takeoff = sized(site(patch(RECTANGLE)))
+    metric, feet = (plan_svg(document, takeoff, prefix="a", units=units) for units in ("metric", "imperial"))
+    assert "5 m" in words_in(metric) and "15 ft" in words_in(feet)
+    assert not any(re.search(r"\d m\b", words or "") for words in words_in(feet))

@@ -4,6 +4,8 @@ import re
 import subprocess
 
 import pytest
+from django.utils import translation
+from django.utils.translation import gettext
 from PIL import ImageFont
 
 from conversions import sizing
@@ -149,3 +151,25 @@ def test_the_ring_of_a_tree_is_as_wide_as_the_group_keeps_it(factor):
     ring = [spread(node.get("d")) for node in read_svg(svg).iter(f"{SVG}path") if node.get("fill-opacity") == ".5"][0]
     lawn = spread(fills(svg, "chip")[0])
     assert (ring[2] - ring[0]) / (lawn[2] - lawn[0]) == pytest.approx(2 * factor * 0.3 / 20, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    "look",
+    [
+        {"compact": True},
+        {"compact": True, "setout": True},
+        {"paper": True, "scale": 200},
+        {"paper": True, "large": True, "scale": 200},
+        {"paper": True, "bw": True, "setout": True, "scale": 125},
+    ],
+)
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_beside_a_marked_line_the_rule_stands_on_the_drawing_or_in_a_line_below_it(look, language):
+    with translation.override(language):
+        words = " ".join(words_in(plan("gas", points=((2.0, 1.0), (2.0, 4.5)), **look)))
+        on_it, below = gettext("hand tools only"), gettext("beside a marked line: hand tools only, no trench, no bed")
+        assert on_it in words or below in words
+
+
+def test_a_line_without_a_band_brings_no_rule():
+    assert not any("hand tools" in words for words in words_in(plan("proposed", compact=True)))

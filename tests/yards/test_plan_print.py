@@ -20,6 +20,7 @@ from conversions.common import pdf as printer
 from conversions.yards import plan_print
 from conversions.yards.actions import keep_draft, open_draft, save_site
 from conversions.yards.drawing import set_out
+from conversions.yards.drawing.plan import SIZE
 from conversions.yards.models import GateCode
 from tests.rows import make_open, make_yard, rectangle
 
@@ -246,7 +247,7 @@ def test_every_example_keeps_to_the_room_of_its_page(oak, name, paper):
     assert len(PdfReader(io.BytesIO(content)).pages) <= 2
     leaf = plan_print.context(yard=draft.conversion, draft=draft, document=draft.site, group=oak.group, bw=False)
     for one in leaf["leaves"]:
-        wide, high = (float(value) for value in plan_print.SIZE.search(one.svg).groups())
+        wide, high = (float(value) for value in SIZE.search(one.svg).groups())
         assert wide <= plan_print.ROOM_MM[paper][0] and high <= plan_print.ROOM_MM[paper][1]
 
 

@@ -1,7 +1,7 @@
 """Drawings of a yard: the plan to scale, the cut through the layers, and where the pegs go."""
 
-from .plan import plan_svg, scale_of
+from .plan import fitted, plan_svg, scale_of
 from .section import section_svg, section_words
 from .setout import SetOut, set_out
 
-__all__ = ["SetOut", "plan_svg", "scale_of", "section_svg", "section_words", "set_out"]
+__all__ = ["SetOut", "fitted", "plan_svg", "scale_of", "section_svg", "section_words", "set_out"]

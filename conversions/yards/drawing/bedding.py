@@ -8,9 +8,10 @@ from django.utils.translation import ngettext
 from shapely.geometry import LineString, Point
 
 from conversions.common import measures
+from conversions.sizing import Own
 
 from .frame import Frame, beds_of, centre_line_m, footprint_m, size
-from .sheet import Sheet, closed_path, slab, upright
+from .sheet import CROWDED, Sheet, closed_path, slab, upright, word_width
 from .textures import CREST, INK, WHITE
 
 LEAST_BOARD = 4.0  # boards thinner than this on the sheet could not be seen
@@ -33,13 +34,13 @@ def draw_beds(sheet: Sheet, frame: Frame, site: dict, numbers: bool) -> None:
             _draw_pocket(sheet, shape, named[bed["uid"]] if numbers else None)
         else:
             sheet.textured(closed_path(shape), "compost", stroke=INK, width=1.6)
-            crest = shape.buffer(-_run(bed) * frame.scale, quad_segs=16)
+            crest = shape.buffer(-_run(bed, frame.own) * frame.scale, quad_segs=16)
             sheet.path(closed_path(crest), stroke=CREST, width=1.1, dash="5 3")
 
 
-def _run(bed: dict) -> float:
-    """How far the slope of a mound runs before its flat top; compost stands at about 35 degrees."""
-    return min(size(bed, "height_m") / math.tan(math.radians(35)), size(bed, "width_m") * 0.4)
+def _run(bed: dict, own: Own) -> float:
+    """How far the slope of a mound runs before its flat top."""
+    return min(size(bed, "height_m") / math.tan(math.radians(own["repose"])), size(bed, "width_m") * 0.4)
 
 
 def _draw_framed(sheet: Sheet, frame: Frame, bed: dict, shape) -> None:
@@ -61,11 +62,20 @@ def _draw_pocket(sheet: Sheet, shape, number: int | None) -> None:
         fill = "#3a2a1c"
         sheet.circle(x, y, r * 0.78, fill="#333333" if sheet.bw else fill, stroke=WHITE, width=0.8)
         sheet.text(x, y, str(number), fits, weight=700, halo=False, fill=WHITE)
-        sheet.take(slab(x, y, 0, 2 * r, 2 * r))
+        sheet.keep(slab(x, y, 0, 2 * r, 2 * r))
     else:
-        away = r + sheet.size * 0.5
-        sheet.text(x + away, y, str(number), 0.72, weight=700)
-        sheet.take(slab(x + away / 2, y, 0, 2 * r + sheet.size, 2 * r))
+        _number_beside(sheet, x, y, r, str(number))
+
+
+def _number_beside(sheet: Sheet, x: float, y: float, r: float, number: str) -> None:
+    """The number of a pocket too small to hold it: on the first side of it where no other number stands."""
+    wide, high = max(word_width(number, sheet.size * 0.72), sheet.size * 0.6), sheet.size * 0.8
+    side, rise = r + wide / 2 + 2, r + high / 2 + 1
+    spots = [(x + side, y), (x - side, y), (x, y - rise), (x, y + rise), (x + side, y - rise), (x - side, y + rise)]
+    at = next((spot for spot in spots if not sheet.is_kept(slab(*spot, 0, wide, high))), spots[0])
+    sheet.text(*at, number, 0.72, weight=700)
+    sheet.keep(slab(*at, 0, wide, high))
+    sheet.keep(slab(x, y, 0, 2 * r, 2 * r))
 
 
 def bed_words(bed: dict, area_m2: float | None, units: str, few: bool, compact: bool) -> list[str]:
@@ -147,7 +157,7 @@ def _write_in_letter(sheet: Sheet, frame: Frame, site: dict, bed: dict, words: s
 def _number(sheet: Sheet, frame: Frame, bed: dict, mark: str) -> None:
     centre = frame.place(Point(bed["x"], bed["y"]))
     radius = sheet.size * 0.62
-    sheet.take(slab(centre.x, centre.y, 0, 2 * radius, 2 * radius))
+    sheet.keep(slab(centre.x, centre.y, 0, 2 * radius, 2 * radius))
     sheet.words.append(
         f'<circle cx="{centre.x:.1f}" cy="{centre.y:.1f}" r="{radius:.1f}" fill="{WHITE}" stroke="{INK}" stroke-width="1"/>'
     )
@@ -177,10 +187,12 @@ def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], few: bool) -
         away = size(bed, "top_m") / 2 * frame.scale + height * 0.75
         side = size(bed, "top_m") / 2 * frame.scale + width / 2 + 4
         spots += [(x, y + away, 0.0), (x, y - away, 0.0), (x + side, y, 0.0), (x - side, y, 0.0)]
+        spots += [(x + u * width / 2, y + v * away, 0.0) for v in (1, -1) for u in (-1, 1)]
     inside = frame.ground if width < frame.ground.bounds[2] - frame.ground.bounds[0] else frame.block
-    spot = sheet.best(spots, width, height, inside) or sheet.best(spots, width, height, frame.block, most=0.4)
+    spot = sheet.best(spots, width, height, inside, is_shy=not few)
+    spot = spot or sheet.best(spots, width, height, frame.block, most=0.4 if few else CROWDED, is_shy=not few)
     if spot is None:
-        return [words]
+        return [f"• {words}"]
     sheet.plate(spot[0], spot[1], words, 0.8)
     return []
 

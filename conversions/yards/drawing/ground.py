@@ -141,9 +141,9 @@ def _tick(frame: Frame, line: LineString, along: float, tick: float):
     return [(at.x, at.y), (at.x - uy * tick, at.y + ux * tick)]
 
 
-def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str, brief: bool) -> None:
-    """Words on the ground itself: names of lines, trees, the strip at the wall."""
-    marked.name_lines(sheet, frame, brief)
+def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str, brief: bool) -> list[str]:
+    """Words on the ground itself: names of lines, trees, the strip at the wall; what had no room, for the legend."""
+    left_over = marked.name_lines(sheet, frame, brief)
     for tree in frame.features("tree"):
         x, y = frame.at(tree["x"], tree["y"])
         words = str(tree.get("label") or (_("tree") if brief else _("keep the tree")))
@@ -158,6 +158,7 @@ def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str
         _name_zones(sheet, frame, sized)
     if sized and not brief and any(kept["reason"] == "house wall" for kept in sized.get("kept") or ()):
         _name_strip(sheet, frame, depth_words(site.get("house_strip_m", 0.3), units))
+    return left_over
 
 
 ZONE_WORDS = {

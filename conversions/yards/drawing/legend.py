@@ -10,7 +10,7 @@ from shapely.geometry import box
 
 from . import marks
 from .frame import is_drawable, marks_of
-from .marked import CASING, CORE, UNKNOWN, has_band, name_of
+from .marked import CASING, CORE, RULE, UNKNOWN, has_band, name_of
 from .sheet import MM, Sheet, closed_path
 from .textures import CREST, INK, KEPT, LEAF, SERVICE, WHITE
 
@@ -69,7 +69,7 @@ def _of_features(features: list[dict], bw: bool) -> Iterator[Sample]:
         yield _("ring of a tree: no digging"), _tree
     lines = [row for row in features if row.get("kind") == "line" and len(row.get("points") or ()) >= 2]
     if any(has_band(row) for row in lines):
-        yield _("beside a marked line: hand tools only, no trench, no bed"), _band
+        yield str(RULE), _band
     if lines and bw:
         yield _("marked line: the word on it says what runs there"), partial(_line, colour=WHITE)
         return

@@ -10,7 +10,7 @@ from shapely.geometry import Polygon as Shape
 from conversions.sizing.zones import is_kept_off
 
 from .frame import Frame
-from .sheet import CROWDED, Sheet, closed_path, line_paths, upright
+from .sheet import CROWDED, Sheet, closed_path, line_paths, slab, upright
 from .textures import INK, SERVICE, WHITE
 
 CASING, CORE = 8.2, 5.6  # the dark outline lets white and yellow be seen on white paper
@@ -61,27 +61,32 @@ def draw_lines(sheet: Sheet, frame: Frame) -> None:
 
 
 def _draw_band(sheet: Sheet, frame: Frame, band_m: Shape) -> None:
-    d = closed_path(frame.place(band_m).intersection(frame.ground))
-    if d:
+    shape = frame.place(band_m).intersection(frame.ground)
+    if d := closed_path(shape):
+        sheet.shy.append(shape)
         sheet.hatched(d, "band", veil=0.55)
         sheet.path(d, stroke=INK, width=0.9, dash="2 3")
 
 
-def name_lines(sheet: Sheet, frame: Frame, brief: bool) -> None:
-    """First every name, then the rule of the band wherever it hides none of them."""
-    named = []
+RULE = gettext_lazy("beside a marked line: hand tools only, no trench, no bed")
+
+
+def name_lines(sheet: Sheet, frame: Frame, brief: bool) -> list[str]:
+    """First every name, then the rule of the band wherever it hides none of them; else it is returned for the legend."""
+    named, is_left_over = [], False
     for line in lines_of(frame):
         course = frame.place(LineString(line["points"]))
         on_lawn = line_paths(course.intersection(frame.ground))
         stretches = [LineString(points) for points in on_lawn or line_paths(course.intersection(frame.block))]
         for i, stretch in enumerate(sorted(stretches, key=lambda stretch: -stretch.length)):
             _name(sheet, frame, stretch, name_of(line), must=i == 0)
-            named += [(stretch, bool(on_lawn) and i == 0 and not brief and has_band(line))]
+            named += [(stretch, bool(on_lawn) and i == 0 and has_band(line))]
     for stretch, is_ruled in named:
         if is_ruled:
-            spots = [_on(stretch, share) for share in (0.75, 0.25, 0.8, 0.2, 0.85, 0.15)]
-            _plate(sheet, frame, spots, _("hand tools only"), 0.74, CROWDED)
+            spots = [] if brief else [_on(stretch, share) for share in (0.75, 0.25, 0.8, 0.2, 0.85, 0.15)]
+            is_left_over |= not _plate(sheet, frame, spots, _("hand tools only"), 0.74, CROWDED)
         sheet.take(stretch.buffer(5))
+    return [str(RULE)] if is_left_over else []
 
 
 def _name(sheet: Sheet, frame: Frame, stretch: LineString, words: str, must: bool) -> None:
@@ -89,11 +94,13 @@ def _name(sheet: Sheet, frame: Frame, stretch: LineString, words: str, must: boo
     spots = [_on(stretch, share) for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)]
     roomy = sheet.plate_size(words, 0.9)[0] < stretch.length
     if (must or roomy) and not _plate(sheet, frame, spots, words, 0.9) and must:
-        sheet.plate(*spots[0][:2], words, 0.74, spots[0][2])
+        size = sheet.plate_size(words, 0.74)
+        spot = next((spot for spot in spots if not sheet.is_kept(slab(*spot, *size))), spots[0])
+        sheet.plate(*spot[:2], words, 0.74, spot[2])
 
 
 def _plate(sheet: Sheet, frame: Frame, spots: list, words: str, size: float, most: float = 0.5) -> bool:
-    spot = sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=most)
+    spot = sheet.best(spots, *sheet.plate_size(words, size), frame.block, most=most, on_band=True)
     if spot:
         sheet.plate(spot[0], spot[1], words, size, spot[2])
     return bool(spot)

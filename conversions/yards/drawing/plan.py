@@ -1,6 +1,7 @@
 """The plan of a yard to scale, for screen and paper, from the site document and its take-off."""
 
 import math
+import re
 from itertools import combinations
 
 from django.utils.safestring import SafeString
@@ -19,8 +20,10 @@ from .textures import INK, WHITE
 
 SCALES = (50, 100, 200)
 ABSURD_SCALE = 500
+SIZE = re.compile(r' width="([\d.]+)mm" height="([\d.]+)mm"')
 PAPER_MM = (180.0, 150.0)  # the room on a page when nobody says otherwise
 MARGIN = 6.0
+RING, DOT = 0.58, 0.17  # radius of the ring and the dot of a peg, in heights of a letter
 CROWDED_PEGS = 4.5  # pegs of a bed nearer to one another than so many radii would hide it
 LARGEST_M = 150.0  # units per metre: a patch of one metre is not blown up to fill a screen
 
@@ -68,6 +71,18 @@ def scale_of(
     if isinstance(width_mm, (tuple, list)):
         width_mm, height_mm = width_mm
     return _scale(site, _patches(site, None), Look(paper=True, compact=large, large=large), width_mm, height_mm)
+
+
+def fitted(
+    site: dict, takeoff: dict | None, *, scales: tuple[int, ...], width_mm: float, height_mm: float, **look
+) -> tuple[int, SafeString | None]:
+    """The plan at the largest of these scales at which all of it has room, the lines below it too; 0 where at none."""
+    for scale in scales:
+        svg = plan_svg(site, takeoff, paper=True, scale=scale, width_mm=width_mm, height_mm=height_mm, **look)
+        wide, high = (float(value) for value in SIZE.search(svg).groups())
+        if wide <= width_mm + 0.01 and high <= height_mm + 0.01:
+            return scale, svg
+    return 0, None
 
 
 def _scale(site: dict, patches: list[dict], look: Look, width_mm: float, height_mm: float) -> int:
@@ -154,7 +169,8 @@ def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: i
     legend = bedding.write_beds(sheet, frame, site, beds, look, len(before))
     if not look.few:
         marks.write(sheet, frame)
-    ground.write_ground(sheet, frame, site, sized, look.units, look.few or look.compact)
+    left_over = ground.write_ground(sheet, frame, site, sized, look.units, look.few or look.compact)
+    legend += [] if look.few else [words for words in left_over if words not in before]
     beyond.write_words(sheet, frame, found, look.few)
     if sized and not (look.few or look.compact):
         _write_depths(sheet, frame, site, sized, look.units)
@@ -191,23 +207,47 @@ def _draw_pegs(sheet: Sheet, frame: Frame, site: dict) -> None:
             x, y = x + ux * sheet.size * 0.9, y + uy * sheet.size * 0.9
             sheet.take(slab(x, y, 0, sheet.size, sheet.size))
             sheet.text(x, y, letter, 1.3, weight=700, serif=True)
-    for bed in dict.fromkeys(peg.bed for peg in pegs if not peg.mark.isdigit()):
-        _draw_pegs_of(sheet, [(peg.mark, frame.at(*peg.at)) for peg in pegs if peg.bed == bed])
+    lettered = [peg for peg in pegs if not peg.mark.isdigit()]
+    for peg in lettered:
+        sheet.keep(slab(*frame.at(*peg.at), 0, 2 * DOT * sheet.size, 2 * DOT * sheet.size))
+    for bed in dict.fromkeys(peg.bed for peg in lettered):
+        _draw_pegs_of(sheet, frame, [(peg.mark, frame.at(*peg.at)) for peg in lettered if peg.bed == bed])
 
 
-def _draw_pegs_of(sheet: Sheet, pegs: list[tuple[str, tuple[float, float]]]) -> None:
+def _draw_pegs_of(sheet: Sheet, frame: Frame, pegs: list[tuple[str, tuple[float, float]]]) -> None:
     """A lettered ring on each peg; on a small bed a dot, and the ring outside beside it, so that the bed stays seen."""
-    r = sheet.size * 0.58
+    r = sheet.size * RING
     middle = tuple(sum(at[i] for _mark, at in pegs) / len(pegs) for i in (0, 1))
     nearest = min((math.dist(a, b) for (_a, a), (_b, b) in combinations(pegs, 2)), default=math.inf)
-    for mark, (x, y) in pegs:
-        if nearest < CROWDED_PEGS * r:
-            ux, uy = direction(middle, (x, y))
-            sheet.circle(x, y, r * 0.3, fill=INK)
-            x, y = x + ux * r * 1.35, y + uy * r * 1.35
-        sheet.take(slab(x, y, 0, 2 * r, 2 * r))
+    for mark, at in pegs:
+        x, y = _ring_at(sheet, frame, at, direction(middle, at), r, nearest < CROWDED_PEGS * r)
+        if (x, y) != at:
+            sheet.circle(*at, DOT * sheet.size, fill=INK)
+            if math.dist((x, y), at) > r * 1.5:
+                sheet.line([at, (x, y)], INK, 1.0)
+        sheet.keep(slab(x, y, 0, 2 * r, 2 * r))
         sheet.circle(x, y, r, fill=WHITE, width=1.4)
         sheet.text(x, y, mark, 0.86, weight=700, halo=False)
+
+
+def _ring_at(sheet: Sheet, frame: Frame, at, away: tuple[float, float], r: float, is_crowded: bool):
+    """On its peg where the bed stays seen; else beside it, first away from the bed, where it hides no other peg."""
+    x, y = at
+    straight = math.atan2(away[1], away[0])
+    turns = [straight + math.radians(turn) for turn in (0, 40, -40, 80, -80, 120, -120, 160, -160)]
+    spots = [(x + math.cos(turn) * r * far, y + math.sin(turn) * r * far) for far in (1.35, 2.1, 3.0) for turn in turns]
+    spots = spots if is_crowded else [at, *spots]
+    dot = slab(x, y, 0, 2 * DOT * sheet.size, 2 * DOT * sheet.size)
+    others = [shape for shape in sheet.kept if not shape.equals(dot)]
+    best = None
+    for spot in spots:
+        shape = slab(*spot, 0, 2 * r, 2 * r)
+        if frame.block.covers(shape) and not any(shape.intersects(other) for other in others):
+            share = sheet.covered(shape) if spot != at else 0.0
+            best = min(best or (share, spot), (share, spot), key=lambda one: one[0])
+            if share == 0:
+                break
+    return best[1] if best else spots[0]
 
 
 def _write_depths(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str) -> None:
@@ -239,19 +279,32 @@ def _foot(sheet: Sheet, look: Look, site, legend, per_metre: float, width: float
     """Legend, scale bar and north under the frames; returns the height of the whole sheet."""
     x, y = MARGIN, height + look.size * 0.9 + (0.0 if look.few else look.lift)
     for words in legend:
-        sheet.text(x, y, words, 0.84, anchor="start", halo=False)
-        y += look.size * 1.3
+        for line in _cut(words, sheet.high(0.84), width - 2 * MARGIN):
+            sheet.text(x, y, line, 0.84, anchor="start", halo=False)
+            y += look.size * 1.3
     north = site.get("north_deg")
     if not look.few:
         note = f"1:{scale}" if scale else ""
         room = max(width * 0.56, per_metre * 0.5)
-        tape.draw_scale_bar(sheet, x, y + look.size * 0.35, per_metre, room, note)
+        tape.draw_scale_bar(sheet, x, y + look.size * 0.35, per_metre, room, note, look.units)
     elif north is None:
         return y - look.size * 0.9 + MARGIN
     if north is not None:
         tape.draw_north(sheet, width - look.size * 2.4, y + look.size * 0.6, float(north), 16.0)
         y += look.size * 1.1
     return y + look.size * 1.5
+
+
+def _cut(words: str, size: float, room: float) -> list[str]:
+    """Words in lines no longer than the room."""
+    lines = [""]
+    for word in words.split(" "):
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        if lines[-1] and word_width(longer, size) > room:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _title(patches: list[dict]) -> str:

@@ -55,6 +55,8 @@ class Sheet:
         self.marks: list[str] = []
         self.words: list[str] = []  # drawn last, above every line
         self.taken: list[Shape] = []
+        self.kept: list[Shape] = []  # nothing is ever written over these: pegs, the numbers of pockets
+        self.shy: list[Shape] = []  # written over only where there is no other room: bands of marked lines
         self.used: set[str] = set()
 
     # --- shapes -------------------------------------------------------------------------------------------------
@@ -125,21 +127,37 @@ class Sheet:
     def take(self, shape: Shape) -> None:
         self.taken.append(shape)
 
+    def keep(self, shape: Shape) -> None:
+        self.kept.append(shape)
+        self.taken.append(shape)
+
+    def is_kept(self, shape: Shape) -> bool:
+        return any(shape.intersects(other) for other in self.kept)
+
     def covered(self, shape: Shape) -> float:
         """The share of a word that lies on words already there."""
-        return sum(shape.intersection(other).area for other in self.taken if shape.intersects(other)) / shape.area
+        return _share(shape, self.taken)
 
-    def best(self, spots: list[tuple[float, float, float]], width: float, height: float, inside=None, most=CROWDED):
-        """The first spot (x, y, turn) where a word of this size lies free; else the least crowded up to `most`."""
+    def best(
+        self, spots: list[tuple[float, float, float]], width: float, height: float, inside=None, most=CROWDED,
+        on_band: bool = False, is_shy: bool = False,
+    ):  # fmt: skip
+        """The first spot (x, y, turn) where a word of this size lies free; else the least crowded up to `most`.
+
+        on_band: the word belongs to a marked line, and may lie on its band like nothing else.
+        is_shy: the word can stand below the drawing as well, so that it never lies on a band.
+        """
         found = None
         for spot in spots:
             shape = slab(*spot, width, height)
-            if inside is not None and not inside.covers(shape):
+            if inside is not None and not inside.covers(shape) or self.is_kept(shape):
                 continue
             share = self.covered(shape)
-            if share <= most and (found is None or share < found[0]):
-                found = (share, spot, shape)
-            if share == 0:
+            on_bands = 0.0 if on_band else _share(shape, self.shy)
+            crowd = share + on_bands
+            if share + is_shy * on_bands <= most and (found is None or crowd < found[0]):
+                found = (crowd, spot, shape)
+            if crowd == 0:
                 break
         if found is None:
             return None
@@ -160,6 +178,10 @@ class Sheet:
             f'<rect x="0" y="0" width="{n(width)}" height="{n(height)}" fill="{WHITE}"/>'
             f"{''.join(self.marks)}{''.join(self.words)}</svg>"
         )
+
+
+def _share(shape: Shape, others: list[Shape]) -> float:
+    return sum(shape.intersection(other).area for other in others if shape.intersects(other)) / shape.area
 
 
 def slab(x: float, y: float, turn: float, width: float, height: float) -> Shape:

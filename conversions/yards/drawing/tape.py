@@ -15,6 +15,8 @@ from .textures import INK, KRAFT, WHITE
 STEP_M = {"metric": 0.5, "imperial": 0.3048}
 LEAST_STEP = 5.0  # ticks nearer than this run together
 BAR_M = (20.0, 10.0, 5.0, 2.0, 1.0, 0.5)
+BAR_FT = (60, 30, 15, 6, 3, 1)
+FOOT_M = 0.3048
 
 
 def draw_ticks(sheet: Sheet, frame: Frame, units: str) -> None:
@@ -100,15 +102,18 @@ def write_corners(sheet: Sheet, frame: Frame, few: bool) -> None:
         sheet.text(x, y, side.id, 1.3, weight=700, serif=True)
 
 
-def bar_length(units_per_m: float, room: float) -> float:
-    """The longest round length that fits."""
-    return next((length for length in BAR_M if length * units_per_m <= room), BAR_M[-1])
+def bar_length(units_per_m: float, room: float, units: str = "metric") -> float:
+    """The longest length that fits and is round in the reader's units, in metres."""
+    lengths = [feet * FOOT_M for feet in BAR_FT] if units == "imperial" else BAR_M
+    return next((length for length in lengths if length * units_per_m <= room), lengths[-1])
 
 
-def draw_scale_bar(sheet: Sheet, x: float, y: float, units_per_m: float, room: float, note: str = "") -> None:
-    """Bar in metres with the same length in feet beside it, and the scale of the paper if there is one."""
-    metres = bar_length(units_per_m, room)
-    pieces = 5 if metres in (0.5, 5.0, 10.0, 20.0) else 4
+def draw_scale_bar(
+    sheet: Sheet, x: float, y: float, units_per_m: float, room: float, note: str = "", units: str = "metric"
+) -> None:
+    """Bar in metres with the same length in feet beside it, or in feet; and the scale of the paper if there is one."""
+    metres = bar_length(units_per_m, room, units)
+    pieces = 3 if units == "imperial" else 5 if metres in (0.5, 5.0, 10.0, 20.0) else 4
     length = metres * units_per_m
     high = max(4.0, sheet.size * 0.4)
     for i in range(pieces):
@@ -118,8 +123,10 @@ def draw_scale_bar(sheet: Sheet, x: float, y: float, units_per_m: float, room: f
         )  # fmt: skip
     over = y - sheet.size * 0.55
     sheet.text(x, over, "0", 0.78, anchor="start", halo=False)
-    sheet.text(x + length, over, _metres(metres), 0.78, anchor="end", halo=False)
-    after = " · ".join(word for word in (measures.feet_inches(metres), note) if word)
+    feet = measures.feet_inches(metres)
+    said, other = (feet, "") if units == "imperial" else (_metres(metres), feet)
+    sheet.text(x + length, over, said, 0.78, anchor="end", halo=False)
+    after = " · ".join(word for word in (other, note) if word)
     sheet.text(x + length + sheet.size * 0.6, y + high / 2, after, 0.78, anchor="start", weight=400, halo=False)
 
 
