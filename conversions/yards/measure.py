@@ -147,14 +147,34 @@ def _before(conversion: Conversion) -> dict:
 
 def said(problem: sizing.Problem) -> str:
     """The same where it stands beside its bed, whose name need not be told again."""
-    if problem.code == "bed-overlap":
-        return _("This bed lies over another one. Move one of them.")
     return words(problem)
 
 
-def words(problem: sizing.Problem) -> str:
-    """The sentence of a problem in the reader's language; the engine's sentences are constants."""
-    return _(problem.message).format(**problem.values)
+def words(problem: sizing.Problem, names: dict[str, str] | None = None) -> str:
+    """The sentence of a problem in the reader's language; the engine's sentences are constants.
+
+    The engine knows the other bed by its uid alone, which no reader does: it is named, or not told at all.
+    """
+    if problem.code != "bed-overlap":
+        return _(problem.message).format(**problem.values)
+    if other := (names or {}).get(str(problem.values["other"])):
+        return _(problem.message).format(other=other)
+    return _("This bed lies over another one. Move one of them.")
+
+
+def names_of(document: dict) -> dict[str, str]:
+    """What patches and beds are called, by uid: a patch as it was named, a bed by its kind and number."""
+    names = {patch["uid"]: patch["label"] for patch in document.get("patches", [])}
+    for number, bed in enumerate(document.get("beds", []), start=1):
+        names[bed["uid"]] = f"{str(KINDS[bed['kind']]).capitalize()} {number}"
+    return names
+
+
+def told(look: Look, document: dict) -> list[dict]:
+    """Each problem of a drawing once, with the name of its patch or bed; for lists that stand beside no bed."""
+    names = names_of(document)
+    rows = {(names.get(problem.where.uid, ""), words(problem, names)): None for problem in look.problems}
+    return [{"name": name, "words": sentence} for name, sentence in rows]
 
 
 def quantity(value: float, unit: str, units: str = "metric", digits: int | None = None) -> str:

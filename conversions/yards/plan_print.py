@@ -85,7 +85,7 @@ def context(*, yard: Conversion, draft: Draft | None, document: dict, group: Gro
         "draft": draft,
         "bw": bw,
         "leaves": leaves(look.drawable, look.takeoff, group, bw),
-        "problems": list(dict.fromkeys(measure.words(problem) for problem in look.problems)),
+        "problems": measure.told(look, document),
         "has_lines": "line" in features,
         "has_trees": "tree" in features,
         "made_at": timezone.localtime(),

@@ -27,7 +27,7 @@ def plan_context(desk, group: Group, member: Member, across: AcrossForm | None =
         "desk": desk,
         "yard": desk.yard,
         "look": look,
-        "problems": _problems(look, desk.document),
+        "problems": measure.told(look, desk.document),
         "plan": plan_svg(look.drawable, look.takeoff, prefix="plan", units=group.units)
         if desk.document["patches"]
         else "",
@@ -61,15 +61,6 @@ def _notices(takeoff: dict) -> list[str]:
     return list(
         dict.fromkeys(_(row["message"]).format(**row["values"]) for row in rows if row["code"] != "absurd-side")
     )
-
-
-def _problems(look: measure.Look, document: dict) -> list[dict]:
-    """Each problem with the name of its patch or bed, once."""
-    names = {patch["uid"]: patch["label"] for patch in document["patches"]}
-    for number, bed in enumerate(document.get("beds", []), start=1):
-        names[bed["uid"]] = f"{str(measure.KINDS[bed['kind']]).capitalize()} {number}"
-    rows = {(names.get(p.where.uid, ""), measure.said(p)): None for p in look.problems}
-    return [{"name": name, "words": words} for name, words in rows]
 
 
 def _patch_rows(patch: dict, document: dict, takeoff: dict, group: Group, across: AcrossForm | None) -> dict:

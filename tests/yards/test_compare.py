@@ -1,5 +1,7 @@
 """Two drawings of one yard beside each other."""
 
+import uuid
+
 from conversions.yards.actions import save_beside
 from tests.rows import make_open, make_site, make_yard, rectangle
 from tests.yards.test_plan import text
@@ -52,3 +54,21 @@ def test_comparing_asks_a_fixed_number_of_questions(organiser, oak, django_asser
     yard = three(oak)
     with django_assert_max_num_queries(12):
         organiser.get(oak.url(f"yards/{yard.pk}/plan/compare/"))
+
+
+def two_over_one_another(oak):
+    """A drawing, and one beside it whose second bed lies over the first."""
+    draft = make_open(oak)
+    site = make_site(rectangle("8.6", "6"))
+    bed = site["beds"][0]
+    site["beds"] = [bed, {**bed, "uid": str(uuid.uuid4())}]
+    return save_beside(draft=draft, site=site, by=oak.organiser)
+
+
+def test_a_bed_over_another_one_is_told_by_names_never_by_what_the_machine_calls_it(organiser, oak):
+    draft = two_over_one_another(oak)
+    page = text(organiser.get(oak.url(f"yards/{draft.conversion_id}/plan/compare/")))
+    assert "<b>Mounded bed 2.</b> This bed lies over another one (Mounded bed 1). Move one of them." in page, (
+        "which one, and over which"
+    )
+    assert draft.site["beds"][0]["uid"] not in page

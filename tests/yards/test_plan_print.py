@@ -22,7 +22,7 @@ from conversions.yards.actions import keep_draft, open_draft, save_site
 from conversions.yards.drawing import set_out
 from conversions.yards.drawing.plan import SIZE
 from conversions.yards.models import GateCode
-from tests.rows import make_open, make_yard, rectangle
+from tests.rows import make_open, make_site, make_yard, rectangle
 
 FIXTURES = Path(__file__).parent.parent.parent / "fixtures" / "yards"
 POINTS_PER_MM = 72 / 25.4
@@ -376,3 +376,15 @@ def test_the_print_is_never_made_inside_a_transaction(oak, client, monkeypatch):
     monkeypatch.setattr(printer, "render", watch)
     assert asked(oak, client, draft).status_code == 200
     assert inside == [False]
+
+
+def test_the_paper_names_the_bed_that_does_not_fit_and_the_one_it_lies_over(oak):
+    document = make_site(rectangle())
+    bed = document["beds"][0]
+    document["beds"] = [bed, *({**bed, "uid": str(uuid.uuid4())} for _ in range(2))]
+    draft = saved(oak, document)
+    said = plan_print.context(yard=draft.conversion, draft=draft, document=draft.site, group=oak.group, bw=False)
+    assert [row["name"] for row in said["problems"]] == ["Mounded bed 2", "Mounded bed 3"], "equal words, two beds"
+    paper = words(printed(oak, draft))
+    assert "Mounded bed 2. This bed lies over another one (Mounded bed 1)." in paper
+    assert bed["uid"][:8] not in paper

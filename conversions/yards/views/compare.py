@@ -14,7 +14,7 @@ from ..drawing import plan_svg
 from ..forms import AcrossForm
 from ..models import Conversion, Draft
 from ..shown import plan_context
-from .desk import desk, problem_words, save
+from .desk import desk, save
 
 KEYS = ("cover", "trench", "cardboard", "chips", "compost", "beds", "hours")
 
@@ -53,7 +53,7 @@ def _side(request: HttpRequest, draft: Draft, which: str) -> dict:
     figures = {row["key"]: row for row in measure.figure_rows(look.takeoff, request.group, KEYS)}
     may_use = draft.state == "open" and look.is_sound
     return {
-        "which": which, "draft": draft, "plan": svg, "figures": figures, "problems": problem_words(look), "may_use": may_use,
+        "which": which, "draft": draft, "plan": svg, "figures": figures, "problems": measure.told(look, draft.site), "may_use": may_use,
     }  # fmt: skip
 
 
