@@ -21,7 +21,7 @@ def plan_context(desk, group: Group, member: Member, across: AcrossForm | None =
     """Everything the plan page shows. `desk` is views.desk.Desk; `across` a form that needs mending."""
     look = measure.look(desk.document, group)
     drawings = list(desk.yard.drafts.defer("site", "takeoff").select_related("by__user").order_by("number"))
-    sized = bool(look.takeoff)
+    sized, counting = bool(look.takeoff), desk.yard.drawing()
     return {
         "place": "yards",
         "desk": desk,
@@ -46,7 +46,8 @@ def plan_context(desk, group: Group, member: Member, across: AcrossForm | None =
         "is_kept": bool(desk.draft and desk.draft.state == "kept"),
         "can_take_back": bool(desk.number and desk.revision > 1),
         "can_keep": sized and look.is_sound,
-        "counts": desk.draft is None or desk.draft == desk.yard.drawing(),
+        "counts": desk.draft is None or desk.draft == counting,
+        "counting": counting,
         "may_quote": "organiser" in member.roles,
         "may_draw": bool(member.roles & DRAWERS),
         "shapes": walk.SHAPES.values(),

@@ -2,7 +2,7 @@
 
 import uuid
 
-from conversions.yards.actions import save_beside
+from conversions.yards.actions import keep_draft, save_beside
 from tests.rows import make_open, make_site, make_yard, rectangle
 from tests.yards.test_plan import text
 
@@ -47,7 +47,8 @@ def test_a_drawing_that_is_not_sound_is_shown_and_cannot_be_used(organiser, oak)
     )
     save_beside(draft=draft, site=site, by=oak.organiser)
     page = text(organiser.get(oak.url(f"yards/{draft.conversion_id}/plan/compare/")))
-    assert page.count("Use this drawing") == 1 and "not sized" in page
+    assert page.count(">Use drawing ") == 1 and ">Use drawing 1<" in page and "not sized" in page
+    assert "It cannot be used yet: put right what does not fit." in page
 
 
 def test_comparing_asks_a_fixed_number_of_questions(organiser, oak, django_assert_max_num_queries):
@@ -72,3 +73,26 @@ def test_a_bed_over_another_one_is_told_by_names_never_by_what_the_machine_calls
         "which one, and over which"
     )
     assert draft.site["beds"][0]["uid"] not in page
+
+
+def test_each_side_that_may_be_used_has_one_main_button_and_a_kept_one_says_why_not(organiser, oak):
+    yard = three(oak)
+    page = text(organiser.get(oak.url(f"yards/{yard.pk}/plan/compare/?one=1&other=2")))
+    assert ">Use drawing 1<" in page and ">Use drawing 2<" in page and page.count('class="btn main"') == 2
+    first = yard.drafts.get(number=1)
+    keep_draft(draft=first, revision=first.revision, by=oak.organiser)
+    page = text(organiser.get(oak.url(f"yards/{yard.pk}/plan/compare/?one=1&other=2")))
+    assert "Kept already: it stays as it was promised." in page
+    assert ">Use drawing 1<" not in page and ">Use drawing 2<" in page
+
+
+def test_a_drawing_that_does_not_count_says_so_on_its_page_and_can_be_made_to(organiser, oak):
+    yard = three(oak)
+    address = oak.url(f"yards/{yard.pk}/plan/")
+    page = text(organiser.get(address + "?drawing=1"))
+    assert "Drawing 1 does not count now" in page and "Drawing 3 is the one that counts" in page
+    assert "does not count" not in text(organiser.get(address))
+    one = yard.drafts.get(number=1)
+    organiser.post(address + "keep/", {"drawing": 1, "revision": one.revision})
+    assert yard.drawing() == one and "does not count" not in text(organiser.get(address + "?drawing=1"))
+    assert "Drawing 3 does not count now" in text(organiser.get(address + "?drawing=3"))

@@ -54,7 +54,16 @@ def _side(request: HttpRequest, draft: Draft, which: str) -> dict:
     may_use = draft.state == "open" and look.is_sound
     return {
         "which": which, "draft": draft, "plan": svg, "figures": figures, "problems": measure.told(look, draft.site), "may_use": may_use,
+        "why_not": "" if may_use else _why_not(draft, look),
     }  # fmt: skip
+
+
+def _why_not(draft: Draft, look: measure.Look) -> str:
+    if draft.state != "open":
+        return _("Kept already: it stays as it was promised.")
+    if not draft.site.get("patches"):
+        return _("It cannot be used yet: nothing is measured on it.")
+    return _("It cannot be used yet: put right what does not fit.")
 
 
 def _beside(one: dict, other: dict) -> list[dict]:
