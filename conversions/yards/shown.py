@@ -27,6 +27,7 @@ def plan_context(desk, group: Group, member: Member, across: AcrossForm | None =
         "desk": desk,
         "yard": desk.yard,
         "look": look,
+        "to_mend": across,
         "problems": measure.told(look, desk.document),
         "plan": plan_svg(look.drawable, look.takeoff, prefix="plan", units=group.units)
         if desk.document["patches"]

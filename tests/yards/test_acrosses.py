@@ -61,6 +61,15 @@ def test_what_cannot_be_read_is_said_beside_it_and_stays(organiser, oak, draft, 
     assert acrosses.measured(draft.site["patches"][0]) == []
 
 
+def test_the_page_says_at_its_top_what_to_mend_and_opens_beside_it(organiser, oak, draft):
+    uid = draft.site["patches"][0]["uid"]
+    page = text(post(organiser, oak, draft, tape="9", end="A"))
+    line = f'<a href="#div_across_{uid}_end">Front lawn, To corner: Pick two corners.</a>'
+    assert line in page and page.index(line) < page.index('class="bench"')
+    assert f'id="div_across_{uid}_end"' in page, "the line leads somewhere"
+    assert f'/across/#across-{uid}"' in page, "a browser keeps that part of the address for the answer"
+
+
 def test_three_sides_and_a_circle_have_nothing_to_check(organiser, oak, draft):
     site = draft.site
     assert "Check the shape" in text(organiser.get(oak.url(f"yards/{draft.conversion_id}/plan/")))

@@ -35,3 +35,12 @@ class AcrossForm(GroupForm):
         if data.get("start") and data.get("start") == data.get("end"):
             raise ValidationError({"end": _("Pick two corners.")})
         return data
+
+    @property
+    def to_mend(self) -> list[dict]:
+        """What the head of the plan page points to, far above this form: of which patch, which field, and why."""
+        rows = [(field, " ".join(field.errors)) for field in self if field.errors]
+        return [
+            {"id": f"div_{field.auto_id}", "words": f"{self.patch['label']}, {field.label}: {why}"}
+            for field, why in rows
+        ]
