@@ -27,11 +27,13 @@ class DayQuerySet(GroupedQuerySet):
         return self.filter(Q(pk__in=own) | Q(lead=member) | Q(deputy=member))
 
     def for_lists(self) -> "DayQuerySet":
-        """Each with how many come and whose yards they are: three queries for any number of days."""
+        """Each with how many come, whose yards they are and what it counted: three queries for any number of days."""
         patches = DayPatch.everywhere.select_related("conversion__place", "conversion__household__contact", "patch")
         coming = models.Count("sign_ups", filter=Q(sign_ups__state__in=["coming", "came"]), distinct=True)
+        counted = Ground.everywhere.filter(day=models.OuterRef("pk")).order_by().values("day")
+        counted = counted.annotate(sum=Round(models.Sum("m2"), 2)).values("sum")
         return (
-            self.annotate(coming=coming)
+            self.annotate(coming=coming, counted_m2=models.Subquery(counted))
             .select_related("lead__user")
             .prefetch_related(models.Prefetch("day_patches", queryset=patches))
             .order_by("on", "starts", "pk")
@@ -98,6 +100,14 @@ class Day(Grouped):
     @property
     def planned_m2(self) -> Decimal:
         return sum((row.planned_m2 for row in self.day_patches.all()), Decimal("0.00"))
+
+    @property
+    def shown_m2(self) -> Decimal:
+        """What it has added, of a day that is closed; before that, and of a rescue, the ground it is about.
+        Needs a row that came through `for_lists`."""
+        if self.state != "closed" or self.kind != "build":
+            return self.planned_m2
+        return self.counted_m2 or Decimal("0.00")
 
     @property
     def title(self) -> str:

@@ -50,8 +50,9 @@ def _total(group: Group) -> int:
 
 
 def _row(yard: Conversion, group: Group) -> dict:
-    planned = [row.planned_m2 for row in yard.planned.all() if row.planned_m2]
-    number, _space, unit = measures.area(sum(planned), group.units).partition(" ") if planned else ("", "", "")
+    """What was built there; planned where nothing is built yet."""
+    m2 = steps.built_m2(yard) or sum(row.planned_m2 for row in yard.planned.all())
+    number, _space, unit = measures.area(m2, group.units).partition(" ") if m2 else ("", "", "")
     return {"yard": yard, "step": steps.next_step(yard, group.today()), "number": number, "unit": unit}
 
 
@@ -79,6 +80,7 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         "plan": look and plan_svg(look.drawable, look.takeoff, prefix="yard", units=request.group.units),
         "plan_small": look
         and plan_svg(look.drawable, look.takeoff, prefix="small", compact=True, units=request.group.units),
+        "built_m2": steps.built_m2(row if row.built_by == row else _yard(request, row.built_by.pk)),
         "figures": look
         and measure.figure_rows(look.takeoff, request.group, ("cover", "cardboard", "chips", "compost")),
         "story": [(part, bool(part.roles & roles)) for part in story(row, today, alone=request.member.is_alone)],
