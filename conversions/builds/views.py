@@ -18,6 +18,7 @@ from conversions.people.models import Link, Message
 from conversions.yards import measure
 from conversions.yards.drawing import plan_svg, set_out
 from conversions.yards.models import Conversion
+from conversions.yards.said import words_of
 
 from . import actions, afterphotos, agreed, asbuilt, forms, gates, jobs, roster, where
 from .glance import month_sheets
@@ -134,6 +135,7 @@ def page(request: HttpRequest, row: Day, at: str = "", **bound) -> HttpResponse:
         "sign_ups": SignUp.of(request.group).filter(day=row).exclude(state="off").select_related("person"),
         "came": came,
         "hours": hours,
+        "what_said": [(yard, said) for yard in row.yards if (said := words_of(yard))],
         "days_to_go": (row.on - request.group.today()).days,
         "untold": Message.of(request.group).filter(day_id=row.pk).exclude(kind="care-sheet").to_do() if runs else [],
     }

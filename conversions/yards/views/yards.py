@@ -22,6 +22,7 @@ from ..drawing import plan_svg
 from ..forms import EnquiryForm, SameGroundForm, YardForm, yard_values
 from ..models import Conversion
 from ..models.living import APART, STAGE_NUMBER, STAGES
+from ..said import words_of
 from ..story import layers, story
 
 PAGE = 25
@@ -85,6 +86,7 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         and measure.figure_rows(look.takeoff, request.group, ("cover", "cardboard", "chips", "compost")),
         "story": [(part, bool(part.roles & roles)) for part in story(row, today, alone=request.member.is_alone)],
         "layers": layers(row),
+        "said": words_of(row),
         "same_as_this": same_ground.others(row.place),
         "photos": photos[::-1],
         "pairs": pictures.pairs(photos) + pictures.pairs(photos, after="follow-up"),
