@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from conversions.common.dates import date_format, time_format
+from conversions.groups.models import Member
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
 from conversions.people import links
@@ -115,6 +116,19 @@ def day(request: HttpRequest, pk: int) -> HttpResponse:
     return page(request, row, request.GET.get("at", ""))
 
 
+def leads_too(row: Day, member: Member) -> list[Day]:
+    """Other days of the same hours and the same lead that `member` may see: nobody stands in two yards."""
+    if not row.is_open:
+        return []
+    rows = (
+        Day.of(row.group)
+        .seen_by(member)
+        .open()
+        .filter(on=row.on, lead=row.lead_id, starts__lt=row.ends, ends__gt=row.starts)
+    )
+    return list(rows.exclude(pk=row.pk).for_lists())
+
+
 def page(request: HttpRequest, row: Day, at: str = "", **bound) -> HttpResponse:
     at = at if at in MOMENTS else moment(row)
     runs = row.may_run(request.member)
@@ -136,6 +150,7 @@ def page(request: HttpRequest, row: Day, at: str = "", **bound) -> HttpResponse:
         "came": came,
         "hours": hours,
         "what_said": [(yard, said) for yard in row.yards if (said := words_of(yard))],
+        "leads_too": leads_too(row, request.member),
         "days_to_go": (row.on - request.group.today()).days,
         "untold": Message.of(request.group).filter(day_id=row.pk).exclude(kind="care-sheet").to_do() if runs else [],
     }

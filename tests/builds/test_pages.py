@@ -1,6 +1,6 @@
 """Pages of build days, as organisers, leads and helpers meet them."""
 
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from decimal import Decimal as D
 
 import pytest
@@ -391,3 +391,15 @@ def test_another_groups_day_is_not_there(oak, elm, organiser):
         assert organiser.get(oak.url(f"days/{other.pk}/{path}")).status_code == 404
     patch = other.day_patches.get().patch
     assert organiser.post(oak.url(f"days/{other.pk}/patches/{patch.pk}/built/")).status_code == 404
+
+
+@pytest.mark.parametrize("at", ["before", "on"])
+def test_a_lead_with_another_build_at_that_hour_is_told_which_and_may_go_on(organiser, oak, yard, at):
+    on = oak.today + timedelta(days=5)
+    other = make_agreed(oak, make_yard(oak, address="3 Elder Row", reach="000 444 003"))
+    day, twin = make_day(oak, yard, on=on), make_day(oak, other, on=on, starts=time(13), ends=time(16))
+    page = words(organiser.get(oak.url(f"days/{day.pk}/?at={at}")))
+    assert f"{oak.lead} leads another build at the same hour" in page and "3 Elder Row, 13:00 to 16:00" in page
+    for changed in ({"starts": time(14)}, {"starts": time(13), "lead": oak.organiser}, {"state": "cancelled"}):
+        type(day).of(oak.group).filter(pk=twin.pk).update(**{"lead": oak.lead, "state": "planned"} | changed)
+        assert "another build at the same hour" not in words(organiser.get(oak.url(f"days/{day.pk}/?at={at}")))
