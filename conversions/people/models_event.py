@@ -48,7 +48,7 @@ class Event(Appended):
         "hold-opened": _("something to wait for"),
         "hold-open": _("it blocks again"),
         "hold-asked": _("asked, no answer yet"),
-        "hold-cleared": _("cleared"),
+        "hold-cleared": _("put right"),
         "hold-refused": _("refused"),
         "hold-not-needed": _("not needed"),
         "hold-overridden": _("set aside"),

@@ -10,8 +10,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from conversions.people.history import of_conversion
-from conversions.people.models import Message
+from conversions.people.models import Event, Message
 
+from . import hold_words
 from .models import Conversion
 from .models.living import STAGE_NUMBER, STAGES
 from .steps import DRAWERS, LEADERS, ORGANISERS, at
@@ -21,7 +22,7 @@ PUT_RIGHT = {
     "not-now": gettext_lazy("Not now"),
     "taken-up": gettext_lazy("Taken up again"),
     "hold-opened": gettext_lazy("Something to wait for"),
-    "hold-cleared": gettext_lazy("Cleared"),
+    "hold-cleared": gettext_lazy("Put right"),
     "hold-refused": gettext_lazy("Refused"),
     "hold-overridden": gettext_lazy("Set aside"),
     "hold-override-asked": gettext_lazy("Asked to set it aside"),
@@ -85,13 +86,34 @@ def story(yard: Conversion, today: datetime.date, *, alone: bool = False) -> lis
         on = follow_up.done_on or follow_up.due_on
         words, ahead = follow_up.get_kind_display().capitalize(), follow_up.state == "due"
         out.append(Happened(on, words, "care", "follow-up", follow_up.pk, LEADERS, "", ahead))
-    for event in of_conversion(yard.group_id, yard.pk).filter(verb__in=PUT_RIGHT).order_by("at", "pk"):
-        who = f"({event.by})" if event.by and not alone else ""
-        note = " ".join(filter(None, (event.words, who)))
-        out.append(Happened(_local(event.at), PUT_RIGHT[event.verb], "undo", note=note))
+    slips = list(of_conversion(yard.group_id, yard.pk).filter(verb__in=PUT_RIGHT).order_by("at", "pk"))
+    marked = max((row.pk for row in slips if row.verb == "hold-cleared" and _kind(row) == "marks"), default=0)
+    for event in slips:
+        words, about = _put_right(event, _marked_until(yard) if event.pk == marked else None)
+        note = " ".join(filter(None, (about, f"({event.by})" if event.by and not alone else "")))
+        out.append(Happened(_local(event.at), words, "undo", note=note))
     out += _told(yard, alone)
     out.reverse()  # of two things on one day the later one comes first
     return sorted(out, key=lambda row: (row.is_ahead, row.on), reverse=True)
+
+
+def _kind(event: Event) -> str:
+    """Of what kind the hold is that it is about."""
+    return (event.changed.get("kind") or ["", ""])[1]
+
+
+def _marked_until(yard: Conversion) -> datetime.date | None:
+    return next((row.valid_until for row in yard.holds.filter(kind="marks", state="cleared", patch=None)), None)
+
+
+def _put_right(event: Event, until: datetime.date | None) -> tuple[str, str]:
+    """What happened, and what it was about, in the language of whoever reads."""
+    kind, words = _kind(event), str(PUT_RIGHT[event.verb])
+    if not event.verb.startswith("hold-") or not kind:
+        return words, event.words
+    if event.verb == "hold-cleared":
+        words = hold_words.put_right(kind, until)
+    return words, hold_words.named(kind, event.words)
 
 
 def _told(yard: Conversion, alone: bool) -> list[Happened]:

@@ -1,10 +1,11 @@
 """What has happened at a yard, as its page tells it: slips put right, and what the household was told."""
 
+import datetime
 import html
 import re
 
 import pytest
-from django.utils import timezone
+from django.utils import timezone, translation
 
 from conversions.builds.roster import sign_up
 from conversions.groups.models import Member
@@ -12,6 +13,8 @@ from conversions.office.undo import reopen_day
 from conversions.people import outbox
 from conversions.people.history import note_event
 from conversions.people.models import Message, Person
+from conversions.yards.holds import note_marks, open_hold, settle
+from conversions.yards.models import Hold
 from conversions.yards.steps import with_rows
 from conversions.yards.story import PUT_RIGHT, story
 from tests.builds.rows import make_day
@@ -133,3 +136,37 @@ def test_a_sent_quote_tells_first_that_it_was_made_and_then_that_they_know(oak):
     outbox.note_done(message=row, by=oak.organiser, outcome="")
     words = told(oak, quote.conversion)
     assert words.index("Their plan: rung by Organiser Oak") < words.index("Quote sent")  # newest first
+
+
+def test_marks_are_told_with_the_day_they_are_good_until_and_are_never_cleared(organiser, oak):
+    yard = make_yard(oak)
+    until = oak.today + datetime.timedelta(days=20)
+    for state, ends in (("asked", None), ("marked", until - datetime.timedelta(days=9)), ("marked", until)):
+        note_marks(conversion=yard, by=oak.lead, state=state, until=ends, ticket="T-881")
+    page = page_of(organiser, oak, yard)
+    assert f"<h3>Marked until {until.day} {until:%b %Y}</h3><p>pipes and wires marked (Lead Oak)</p>" in page
+    assert page.count("Marked until") == 1, "of the older marks no end is known any more"
+    whole = html.unescape(organiser.get(oak.url(f"yards/{yard.pk}/")).content.decode())
+    hold = html.unescape(organiser.get(oak.url(f"holds/{Hold.of(oak.group).get().pk}/")).content.decode())
+    for said in (whole, hold):
+        assert f"Marked until {until.day} {until:%b %Y}." in said and "leared" not in said
+
+
+def test_a_yes_of_others_says_what_it_is(organiser, oak):
+    yard = make_yard(oak)
+    row = open_hold(conversion=yard, kind="owner", by=oak.organiser)
+    until = oak.today + datetime.timedelta(days=200)
+    settle(
+        hold=row, revision=row.revision, by=oak.organiser, state="cleared", facts={"seen_by": "V."}, valid_until=until
+    )
+    page = html.unescape(organiser.get(oak.url(f"yards/{yard.pk}/")).content.decode())
+    assert f"The owner signed, until {until.day} {until:%b %Y}." in page and "<h3>The owner signed</h3>" in page
+
+
+def test_what_was_waited_for_is_told_in_the_language_of_the_reader(oak):
+    yard = make_yard(oak)
+    note_marks(conversion=yard, by=oak.lead, state="marked", until=oak.today, ticket="T-881")
+    with translation.override("es"):
+        rows = story(with_rows(type(yard).of(oak.group), oak.group).get(pk=yard.pk), oak.today)
+        row = next(row for row in rows if row.icon == "undo")
+        assert row.note == f"{dict(Hold.KINDS)['marks']} (Lead Oak)" and "pipes" not in row.note

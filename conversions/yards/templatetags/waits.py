@@ -6,9 +6,11 @@ from django import template
 
 from conversions.yards import holds
 from conversions.yards.hold_kinds import BUILDING, RULES
+from conversions.yards.hold_words import stands
 from conversions.yards.models import Conversion, Hold
 
 register = template.Library()
+register.filter("stands", stands)  # {{ hold|stands }}
 GOES_ON = ("enquiry", "visited", "quoted", "agreed", "booked")
 BY_HAND = ("owner", "association", "strip", "rebate")  # the others come from the answers of a visit
 
