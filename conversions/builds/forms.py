@@ -152,7 +152,12 @@ class BuiltForm(forms.Form):
     )
     whole = forms.ChoiceField(label=_("Is this patch done?"), choices=WHOLE, widget=forms.RadioSelect)
     why_different = forms.CharField(
-        label=_("Why is it not as drawn?"), max_length=240, required=False, help_text=_("A few words are enough.")
+        label=_("Why is it not as drawn?"),
+        max_length=240,
+        required=False,
+        help_text=_(
+            "A few words. Needed if the patch is done and its figure is another than the drawing’s, or if it was measured again."
+        ),
     )
     layers = forms.IntegerField(label=_("Layers of cardboard"), min_value=1, max_value=20, required=False)
     depth_mm = forms.DecimalField(
@@ -170,6 +175,7 @@ class BuiltForm(forms.Form):
     def __init__(self, *args, group, **kwargs):
         super().__init__(*args, **kwargs)
         self.group, self.is_imperial = group, group.units == "imperial"
+        self.fields["why_different"].by_rule = True  # asked for by what the rest says: never "as you like"
         self.fields["area_m2"].unit = self.fields["lawn_m2"].unit = _("sq ft") if self.is_imperial else "m²"
         self.fields["depth_mm"].unit = _("in") if self.is_imperial else "mm"
 

@@ -1,5 +1,6 @@
 """Pages of build days, as organisers, leads and helpers meet them."""
 
+import uuid
 from datetime import date, time, timedelta
 from decimal import Decimal as D
 
@@ -403,3 +404,14 @@ def test_a_lead_with_another_build_at_that_hour_is_told_which_and_may_go_on(orga
     for changed in ({"starts": time(14)}, {"starts": time(13), "lead": oak.organiser}, {"state": "cancelled"}):
         type(day).of(oak.group).filter(pk=twin.pk).update(**{"lead": oak.lead, "state": "planned"} | changed)
         assert "another build at the same hour" not in words(organiser.get(oak.url(f"days/{day.pk}/?at={at}")))
+
+
+def test_why_it_differs_is_not_called_as_you_like_where_it_is_needed(organiser, oak, day):
+    patch = day.day_patches.get().patch
+    address = oak.url(f"days/{day.pk}/patches/{patch.pk}/built/")
+    page = words(organiser.get(address))
+    assert "Why is it not as drawn?</label>" in page and "Needed if the patch is done" in page
+    typed = {"uid": str(uuid.uuid4()), "area_m2": "20", "whole": "yes", "why_different": ""}
+    page = words(organiser.post(address, typed))
+    assert "Say in a few words why it differs from the drawing." in page and "Why is it not as drawn?</label>" in page
+    assert organiser.post(address, typed | {"whole": "no"}).status_code == 302
