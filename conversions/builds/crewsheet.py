@@ -4,20 +4,24 @@ from typing import Any
 
 from django.utils import timezone
 
-from conversions.common import measures
 from conversions.common import pdf as paper
 from conversions.visits.cautions import cautions_for
-from conversions.yards.drawing import fitted, plan_svg, set_out
+from conversions.yards.drawing import band_words, fitted, plan_svg, set_out
+from conversions.yards.drawing.ground import depth_words
 from conversions.yards.models import Conversion
 
-from .agreed import figure, papers_of, papers_on
+from .agreed import papers_of, papers_on
 from .gates import marks_of, marks_until
 from .jobs import hours_over, jobs_of
 from .models import Day, SignUp
+from .supplies import supplies_of
 
 PLAN_MM = (112.0, 92.0)  # the room for the plan beside the rules of the yard
 SCALES = (50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500)  # every distance stands in the table: any scale will do
-MANY_PEGS = 10  # with more rows than this, what stands below them goes on to the second page
+WALL_SHOWS_M = 0.15  # of the wall above the soil: common practice, no source
+MANY_PEGS = 10  # more rows than this are set closer
+USUAL_PAGES = 2
+WAYS = tuple({"things_last": last, "is_tight": tight} for tight in (False, True) for last in (True, False))
 FIRST = ("smell_hiss", "marks")  # these stand in the box on top
 
 
@@ -33,11 +37,15 @@ def context(day: Day) -> dict[str, Any]:
         "group": day.group,
         "day": day,
         "yards": yards,
-        "runs_on": len(yards) > 1 or any(len(yard["plans"]) > 1 or len(yard["pegs"]) > MANY_PEGS for yard in yards),
+        "runs_on": len(yards) > 1 or any(len(yard["plans"]) > 1 for yard in yards),
+        "has_many": any(len(yard["pegs"]) > MANY_PEGS for yard in yards),
         "marks": marks_of(day),
         "marks_until": marks_until(day),
+        "band": band_words(day.group.units, *(site for site, _takeoff in papers)),
+        "shows": depth_words(WALL_SHOWS_M, day.group.units),
         "before": [job for job in jobs if job.when == "before"],
         "jobs": [job for job in jobs if job.when == "day"],
+        "work_h": sum(job.hours for job in jobs if job.hours),
         "too_long": hours_over(day, jobs),
         "names": names,
         "blanks": range(max(0, min(day.helpers_wanted - len(names), 12)) + 2),
@@ -45,7 +53,7 @@ def context(day: Day) -> dict[str, Any]:
         "has_minor": any(row.person.under_18 for row in coming),
         "cautions": [caution for caution in cautions if caution.key not in FIRST],
         "first": [caution for caution in cautions if caution.key in FIRST],
-        "supplies": _supplies(day, papers),
+        "supplies": supplies_of(day, papers),
         "made_at": timezone.localtime(),
     }
 
@@ -96,16 +104,24 @@ def _cautions(day: Day) -> list:
     return list(found.values())
 
 
-def _supplies(day: Day, papers: list[tuple[dict, dict]]) -> dict[str, str]:
-    units = day.group.units
-    total = {key: sum(figure(takeoff, key) for _site, takeoff in papers) for key in ("cardboard", "chips", "compost")}
-    return {
-        "cardboard": measures.number(total["cardboard"]),
-        "chips": measures.volume(total["chips"], units),
-        "compost": measures.volume(total["compost"], units) if total["compost"] else "",
-    }
+class Fitting:
+    """Tries the ways of setting the sheet in turn until it is two pages; else takes the one of the fewest."""
+
+    def __init__(self) -> None:
+        self.pages: list[int] = []
+
+    def __call__(self, _spans: Any, pages: int) -> dict[str, bool] | None:
+        if len(self.pages) == len(WAYS):
+            return None
+        self.pages.append(pages)
+        if pages <= USUAL_PAGES:
+            return None
+        if len(self.pages) < len(WAYS):
+            return WAYS[len(self.pages)]
+        best = self.pages.index(min(self.pages))
+        return WAYS[best] if best < len(WAYS) - 1 else None
 
 
 def pdf(day: Day) -> bytes:
     """The sheet as printed; made outside any transaction."""
-    return paper.render("builds/crew_sheet.html", context(day))
+    return paper.render("builds/crew_sheet.html", context(day) | WAYS[0], refit=Fitting())

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
-from conversions.common import measures
 from conversions.common.dates import date_format
 from conversions.visits.checklist import current_answers, stops
 from conversions.visits.effects import KINDS
@@ -15,8 +14,9 @@ from conversions.yards import holds
 from conversions.yards.hold_kinds import BUILDING
 from conversions.yards.models import Hold
 
-from .agreed import figure, papers_on, quote_of
+from .agreed import papers_on, quote_of
 from .models import Day, SignUp
+from .supplies import supplies_of
 
 TICKS = ("cardboard", "chips", "compost")
 MARKS = {
@@ -215,24 +215,14 @@ def _rain(day: Day) -> Gate:
 
 
 def _supplies(day: Day, yards: list) -> list[Gate]:
-    needs = {"cardboard": 0, "chips": 0, "compost": 0}
-    for yard in yards:
-        takeoff = papers_on(day, yard)[1]
-        for key in needs:
-            needs[key] += figure(takeoff, key)
+    amounts = supplies_of(day, [papers_on(day, yard) for yard in yards])
     names = {"cardboard": _("Cardboard"), "chips": _("Wood chips"), "compost": _("Compost")}
     gates = []
-    for key, amount in needs.items():
+    for key, amount in amounts.items():
         if key == "compost" and not amount:
             continue
-        shown = _("%s sheets") % measures.number(amount) if key == "cardboard" else measures.volume(amount, _units(day))
-        words = f"{names[key]}, {shown}" if amount else names[key]
-        gates.append(_supply(day, key, words))
+        gates.append(_supply(day, key, f"{names[key]}, {amount}" if amount else names[key]))
     return gates
-
-
-def _units(day: Day) -> str:
-    return day.group.units
 
 
 def _supply(day: Day, key: str, words: str) -> Gate:

@@ -17,7 +17,7 @@ from conversions.groups.ways import go
 from conversions.people import links
 from conversions.people.models import Link, Message
 from conversions.yards import measure
-from conversions.yards.drawing import plan_svg, set_out
+from conversions.yards.drawing import band_words, plan_svg, set_out
 from conversions.yards.models import Conversion
 from conversions.yards.said import words_of
 
@@ -190,7 +190,9 @@ def _parts(request: HttpRequest, row: Day, at: str) -> dict:
         work, now = jobs.jobs_of(row, papers), timezone.localtime()
         minute = now.hour * 60 + now.minute if row.on == now.date() else 0
         clock, pictures = jobs.by_the_clock(work, minute), afterphotos.context(request, row)
-        return {"plans": plans, "stops": stops, "jobs": work, "clock": clock, "now": now} | pictures
+        said = {"marks": gates.marks_of(row), "marks_until": gates.marks_until(row)}
+        said["band"] = band_words(row.group.units, *(site for site, _takeoff in papers))
+        return said | {"plans": plans, "stops": stops, "jobs": work, "clock": clock, "now": now} | pictures
     return afterphotos.context(request, row)
 
 

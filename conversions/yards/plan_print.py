@@ -11,7 +11,7 @@ from conversions.common import pdf as paper
 from conversions.groups.models import Group
 
 from . import measure
-from .drawing import SetOut, fitted, plan_svg, scale_of, set_out
+from .drawing import SetOut, band_words, fitted, plan_svg, scale_of, set_out
 from .drawing.frame import is_drawable
 from .drawing.legend import Key, legend
 from .models import Conversion, Draft
@@ -87,6 +87,7 @@ def context(*, yard: Conversion, draft: Draft | None, document: dict, group: Gro
         "leaves": leaves(look.drawable, look.takeoff, group, bw),
         "problems": measure.told(look, document),
         "has_lines": "line" in features,
+        "band": band_words(group.units, document),
         "has_trees": "tree" in features,
         "made_at": timezone.localtime(),
     }

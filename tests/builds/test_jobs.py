@@ -66,17 +66,23 @@ def figure_of(takeoff: dict, key: str) -> float:
 
 def test_before_the_start_the_first_job_shows_and_nothing_of_the_days_before(listed):
     clock = jobs.by_the_clock(listed, 0)
-    assert clock.now.words.startswith("Sign in, safety talk") and clock.now.starts == time(9, 30)
+    assert [job.words[:12] for job in clock.now] == ["Sign in, saf"] and clock.now[0].starts == time(9, 30)
     assert (clock.until, len(clock.then)) == (clock.then[0].starts, 3)
 
 
 def test_at_any_minute_the_job_shown_has_begun_and_the_next_has_not(listed):
     for minute in range(9 * 60 + 30, 24 * 60):
         clock = jobs.by_the_clock(listed, minute)
-        assert clock.now.minute <= minute
+        assert clock.now and all(job.minute <= minute for job in clock.now)
         assert not clock.then or clock.then[0].minute > minute
+
+
+def test_jobs_side_by_side_are_shown_side_by_side(listed):
+    """At 10:05 the trench is cut while the first card is laid."""
+    words = " ".join(job.words for job in jobs.by_the_clock(listed, 10 * 60 + 5).now)
+    assert "Cut the trench" in words and "Cardboard" in words
 
 
 def test_after_the_last_job_the_last_one_stays(listed):
     clock = jobs.by_the_clock(listed, 24 * 60 - 1)
-    assert (clock.now, clock.then, clock.until) == (listed[-1], [], None)
+    assert (clock.now, clock.then, clock.until) == ([listed[-1]], [], None)

@@ -1,12 +1,15 @@
 """Marked lines of pipes and wires: the hand-tools band, the line in its public colour, and its name along it."""
 
 import math
+from decimal import ROUND_CEILING, Decimal
 
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from shapely.geometry import LineString
 from shapely.geometry import Polygon as Shape
 
+from conversions.common import measures
+from conversions.sizing import read_own
 from conversions.sizing.zones import is_kept_off
 
 from .frame import Frame
@@ -46,6 +49,21 @@ def lines_of(frame: Frame) -> list[dict]:
 
 def has_band(line: dict) -> bool:
     return is_kept_off(str(line.get("service") or ""))
+
+
+def band_words(units: str, *sites: dict) -> str:
+    """How near a marked line only hand tools go: the widest band of the plans, by their own numbers, never rounded down."""
+    widest = Decimal(str(max(_widest_m(site) for site in sites or ({},))))
+    if units == "imperial":
+        return measures.feet_inches((widest / measures.INCH_M).to_integral_value(ROUND_CEILING) * measures.INCH_M)
+    centimetres = (widest * 100).to_integral_value(ROUND_CEILING)
+    return f"{measures.number(centimetres / 100, 2 if centimetres % 10 else 1)} m"
+
+
+def _widest_m(site: dict) -> float:
+    own = read_own(site.get("own") or {})["line_band"]
+    rows = [row for patch in site.get("patches") or () for row in patch.get("features") or ()]
+    return max([own, *(row.get("width_m") or own for row in rows if row["kind"] == "line" and has_band(row))])
 
 
 def draw_lines(sheet: Sheet, frame: Frame) -> None:
