@@ -67,7 +67,20 @@ def pdf(*, yard: Conversion, draft: Draft | None, document: dict, group: Group, 
     said = context(yard=yard, draft=draft, document=document, group=group, bw=bw)
     drawings = {leaf.name: leaf.svg for leaf in said["leaves"]}
     drawings |= {f"{leaf.name}key{i}": key.svg for leaf in said["leaves"] for i, key in enumerate(leaf.keys)}
-    return paper.render("yards/plan_print.html", said, drawings=drawings)
+    return paper.render("yards/plan_print.html", said, drawings=drawings, refit=Fitting(len(said["leaves"])))
+
+
+class Fitting:
+    """Where a table goes on to a page of its own, sets it closer; and back to the usual where that saves no page."""
+
+    def __init__(self, leaves: int) -> None:
+        self.leaves, self.pages = leaves, []
+
+    def __call__(self, _spans: Any, pages: int) -> dict[str, bool] | None:
+        self.pages.append(pages)
+        if len(self.pages) == 1 and pages > self.leaves:
+            return {"is_close": True}
+        return {"is_close": False} if len(self.pages) == 2 and pages == self.pages[0] else None
 
 
 def file_name(yard: Conversion, draft: Draft | None, bw: bool) -> str:

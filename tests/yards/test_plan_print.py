@@ -19,7 +19,7 @@ from conversions.common import measures
 from conversions.common import pdf as printer
 from conversions.yards import plan_print
 from conversions.yards.actions import keep_draft, open_draft, save_site
-from conversions.yards.drawing import set_out
+from conversions.yards.drawing import band_words, set_out
 from conversions.yards.drawing.plan import SIZE
 from conversions.yards.models import GateCode
 from tests.rows import make_open, make_site, make_yard, rectangle
@@ -388,3 +388,50 @@ def test_the_paper_names_the_bed_that_does_not_fit_and_the_one_it_lies_over(oak)
     paper = words(printed(oak, draft))
     assert "Mounded bed 2. This bed lies over another one (Mounded bed 1)." in paper
     assert bed["uid"][:8] not in paper
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_short_table_stays_below_its_drawing_where_there_is_room_for_it(oak, language):
+    """A front lawn of 6.70 x 5.00 m with a mound and a frame, at 1:50: six pegs, and a quarter of the page below the key."""
+    on = {"patch": "", "turn_deg": 0.0, "uid": ""}
+    frame = {
+        **on,
+        "kind": "framed",
+        "x": 1.85,
+        "y": 3.8,
+        "length_m": 2.4,
+        "width_m": 1.2,
+        "height_m": 0.2,
+        "board_m": 0.038,
+    }
+    mound = {
+        **on,
+        "kind": "mounded",
+        "x": 3.35,
+        "y": 2.0,
+        "length_m": 5.4,
+        "width_m": 1.2,
+        "height_m": 0.15,
+        "ends": "round",
+    }
+    draft = make_open(oak, None, rectangle("6.7", "5"), beds=False)
+    uid = draft.site["patches"][0]["uid"]
+    draft.site["beds"] = [bed | {"uid": str(uuid.uuid4()), "patch": uid} for bed in (mound, frame)]
+    with translation.override(language):
+        pages = PdfReader(io.BytesIO(printed(oak, draft))).pages
+    assert len(pages) == 1 and "1:50" in pages[0].extract_text()
+
+
+@pytest.mark.parametrize(
+    ("units", "own", "band"),
+    [("metric", {}, "0.6 m"), ("imperial", {}, "2 ft"), ("metric", {"line_band": 1.25}, "1.25 m"),
+     ("imperial", {"line_band": 1.0}, "3 ft 4 in")],
+)  # fmt: skip
+def test_the_band_of_hand_tools_is_said_by_the_plans_own_numbers_and_never_too_narrow(units, own, band):
+    """1 m is 39.4 inches, said as 40."""
+    assert band_words(units, {"own": own}) == band
+
+
+def test_the_widest_band_of_a_plan_is_the_one_that_is_said():
+    lines = [{"kind": "line", "service": "gas", "points": [], "width_m": wide} for wide in (0.4, 0.9)]
+    assert band_words("metric", {"patches": [{"features": lines}]}) == "0.9 m"
