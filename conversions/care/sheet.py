@@ -69,6 +69,7 @@ def context(
     }
 
 
+SIDES = 2  # of the one sheet that goes on the fridge
 UNSURE_SOIL = {"soil_untested", "old_paint", "past_use", "lead_high", "lead_stop"}
 
 
@@ -145,6 +146,19 @@ def beds_in_words(beds: Iterable[dict[str, Any]]) -> list[str]:
     return [text % {"n": count[kind]} for kind, text in words if count[kind]]
 
 
+class Fitting:
+    """Large pictures with air round them; where that takes a third page, the usual ones."""
+
+    def __init__(self, is_roomy: bool) -> None:
+        self.is_roomy = is_roomy
+
+    def __call__(self, _spans: Any, pages: int) -> dict[str, bool] | None:
+        if not self.is_roomy or pages <= SIDES:
+            return None
+        self.is_roomy = False
+        return {"is_roomy": False}
+
+
 def pdf(
     conversion: Any, *, first_on: datetime.date, today: datetime.date, patches: Collection[int] | None = None
 ) -> bytes:
@@ -156,7 +170,8 @@ def pdf(
         page = context(conversion, first_on=first_on, today=today, patches=patches)
         for one in page["bands"]:
             one["until"] = one["until"] if one["until"] and one["until"] >= today else None
-        return paper.render("care/sheet_paper.html", page)
+        page["is_roomy"] = not page["contact"].large_print
+        return paper.render("care/sheet_paper.html", page, refit=Fitting(page["is_roomy"]))
 
 
 def kept(sheet: CareSheet) -> HttpResponse:

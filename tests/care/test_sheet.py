@@ -2,6 +2,7 @@
 
 import datetime
 import re
+import subprocess
 from io import BytesIO
 
 import pytest
@@ -44,6 +45,33 @@ def test_the_paper_is_two_sides_with_dates_picture_words_and_the_phone(oak):
         assert words in first
     for on in ("16 May 2026", "9 June 2026", "31 October 2026", "9 May 2027", "9 May 2028", "9 May 2029"):
         assert on in second
+
+
+def words_seen(content: bytes, tmp_path) -> list[tuple[str, float, float, float]]:
+    """The words of the first page: each with its left edge, top and foot in points from the upper left corner."""
+    (tmp_path / "sheet.pdf").write_bytes(content)
+    done = subprocess.run(
+        ["pdftotext", "-bbox", "-l", "1", tmp_path / "sheet.pdf", "-"], check=True, capture_output=True
+    )
+    found = re.findall(r'xMin="(\S+)" yMin="(\S+)" xMax="\S+" yMax="(\S+)">(.*?)<', done.stdout.decode())
+    return [(word, float(left), float(top), float(foot)) for left, top, foot, word in found]
+
+
+@pytest.mark.parametrize(("language", "last", "spring"), [("en", "root.", "Each"), ("es", "manos.", "Cada")])
+def test_the_fridge_side_fills_its_page_and_no_word_sits_on_a_rule(oak, tmp_path, language, last, spring):
+    conversion = make_agreed(oak)
+    contact = conversion.household.contact
+    contact.language = language
+    contact.save()
+    answer_past(oak, conversion, past="none", soil="untested")
+    found = words_seen(sheet.pdf(conversion, first_on=BUILT, today=BUILT), tmp_path)
+    foot = max(foot for word, _left, _top, foot in found if word == last)
+    heading = next(top for word, _left, top, _foot in found if word == spring and top > foot - 15)
+    assert heading - foot > 3  # points, above the heading's own rule
+    assert max(foot for _word, _left, _top, foot in found if foot < 790) > 0.84 * 842  # of A4, without the page's foot
+    title = max(left for word, left, top, _foot in found if top < 40 and left < 300)
+    beside = min(left for word, left, top, _foot in found if top < 40 and left > 300)
+    assert beside - title > 100, "the address stands well away from the title"
 
 
 def test_a_sheet_speaks_only_of_the_beds_that_are_built_and_of_no_day_gone_by(oak):
