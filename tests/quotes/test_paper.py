@@ -5,6 +5,8 @@ import re
 import subprocess
 
 import pytest
+from django.utils import translation
+from django.utils.translation import gettext as _
 from PIL import Image
 from pypdf import PdfReader
 
@@ -318,3 +320,21 @@ def test_every_kind_is_tagged_with_words_for_drawings_and_levels_that_follow(oak
         for font in page["/Resources"].get("/Font", {}).values():
             inner = font.get_object()["/DescendantFonts"][0].get_object()["/FontDescriptor"]
             assert {"/FontFile2", "/FontFile3"} & set(inner)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_in_large_print_no_list_of_dates_is_cut_by_the_end_of_a_page(oak, size, language):
+    oak.group.paper = size
+    oak.group.save()
+    yard = large(oak)
+    yard.household.contact.language = language
+    yard.household.contact.save()
+    on = oak.today + datetime.timedelta(days=40)
+    said = pages(sent(oak, yard, offered_on=on, offered_rain_on=on + datetime.timedelta(days=7)))
+    with translation.override(language):
+        ends = [(_("Dates"), _("We look in after a week, a month, at the season’s end, and for three years. Ring us any time.")),
+                (_("What it looks like, and when"), _("Ill or away?")),
+                (_("What comes, and who brings it"), _("Tools"))]  # fmt: skip
+    for first, last in ends:
+        assert any(first in page and last in page[page.index(first) :] for page in said), first

@@ -4,12 +4,13 @@ import re
 from html import unescape
 from typing import Any
 
-from conversions.yards.drawing import plan_svg, scale_of, section_svg, section_words
+from conversions.yards.drawing import fitted, plan_svg, section_svg, section_words
 
 from ..models import Quote
 from .rooms import LARGE_MM, LARGE_SECTION_MM, MINI_MM, SECTION_MM, largest, least_units
 
 PAPER_UNITS_PER_MM = 4  # of the plan on paper: one unit is a quarter of a millimetre
+LARGE_SCALES = (50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500)  # as large as its page allows
 MINI_UNITS = 360.0  # how wide the small one is drawn
 SHOWN = ("mini", "plan", "section")
 TOLD = re.compile(r"<(?:title|desc)>(.*?)</", re.S)
@@ -33,9 +34,13 @@ def drawings(quote: Quote, layout: tuple[str, int, tuple[float, float]]) -> dict
 def large_drawings(quote: Quote) -> dict[str, Any]:
     site, takeoff, units = _frozen(quote)
     wide, high = LARGE_MM[quote.group.paper]
-    scale = scale_of(site, wide, high, large=True)
+    look = {"prefix": "pp", "units": units, "large": True}
+    scale, plan = fitted(site, takeoff, scales=LARGE_SCALES, width_mm=wide, height_mm=high, **look)
+    if plan is None:
+        scale = LARGE_SCALES[-1]
+        plan = plan_svg(site, takeoff, paper=True, scale=scale, width_mm=wide, **look)
     return {
-        "plan": plan_svg(site, takeoff, prefix="pp", paper=True, units=units, scale=scale, width_mm=wide, large=True),
+        "plan": plan,
         "scale": scale,
         **_section(site, takeoff, units, LARGE_SECTION_MM[quote.group.paper]),
     }
