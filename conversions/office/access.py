@@ -25,6 +25,8 @@ from conversions.visits.models import Entry, Visit
 from conversions.visits.questions import BY_CODE
 from conversions.yards.models import Conversion, GateCode, Hold, Household, Photo, Place
 
+from .held_words import READ
+
 # From a row of these to the person; every other model is followed key by key until one of them is reached.
 ANCHORS: dict[type[Grouped], str] = {
     Person: "pk",
@@ -77,9 +79,9 @@ BESIDE: dict[type[Grouped], tuple[str, ...]] = {
     FollowUp: ("kind", "due_on", "state", "done_on"),
     Document: ("kind", "made_at"),
     Consent: ("kind", "on"),
-    Message: ("made_at", "state"),
+    Message: ("kind", "made_at", "state"),
     Link: ("purpose", "expires_at", "revoked_at"),
-    Event: ("at",),
+    Event: ("at", "verb"),
 }
 WORDS = {
     "answer": _("answer"), "checked_by": _("checked by"), "as_typed": _("as typed"), "at": _("when"), "changed": _("what changed"), "closed_on": _("ended"),
@@ -217,6 +219,8 @@ def label(row: Grouped, name: str) -> str:
 
 def shown(row: Grouped, name: str) -> str:
     """A value as a person reads it; empty where there is none."""
+    if read := READ.get((type(row), name)):
+        return read(row)
     value, kind = getattr(row, name, None), row._meta.get_field(name)
     if isinstance(row, Entry) and name in ("question", "value"):
         question = BY_CODE.get(row.question)

@@ -107,5 +107,5 @@ def _write(person: Person, by: Member | None, child: Person | None, **said: obje
     )  # fmt: skip
     row.full_clean()
     row.save()
-    note_event(group=person.group, verb=f"consent-{row.answer}", by=by, person=person)
+    note_event(group=person.group, verb=f"consent-{row.answer}", by=by, person=person, changed={"kind": ["", row.kind]})
     return row

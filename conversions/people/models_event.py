@@ -24,8 +24,8 @@ class Event(Appended):
 
     VERBS = {
         "person-changed": _("changed"),
-        "consent-yes": _("said yes to something"),
-        "consent-no": _("said no to something"),
+        "consent-yes": _("said yes"),
+        "consent-no": _("said no"),
         "quote-sent": _("quote sent"),
         "reply-yes": _("they said yes"),
         "reply-no": _("they said no"),
@@ -80,7 +80,16 @@ class Event(Appended):
     def told(self) -> str:
         """What happened, in words; of changes also which fields."""
         words = str(self.VERBS.get(self.verb, self.verb))
+        if self.verb.startswith("consent-"):
+            return self._asked(words)
         person = self._meta.get_field("person").related_model
         fields = {field.name: str(field.verbose_name) for field in person._meta.fields} if self.person_id else {}
         names = ", ".join(sorted(fields.get(name, name.replace("_", " ")) for name in self.changed))
         return f"{words}: {names}" if names else words
+
+    def _asked(self, words: str) -> str:
+        """To what they said it; of old rows nobody knows any more which question it was."""
+        from .models import Consent  # it is one of these rows itself, and stands in the file that reads this one
+
+        kind = dict(Consent.KINDS).get((self.changed.get("kind") or [""])[-1])
+        return f"{words}: {kind}" if kind else words

@@ -1,6 +1,7 @@
 """What we hold on a person can be printed, and what has a date is forgotten by it."""
 
 import datetime
+import html
 from io import StringIO
 
 import pytest
@@ -11,13 +12,17 @@ from django.utils import timezone
 from django.utils.functional import Promise
 
 from conversions.builds.actions import sign_up
+from conversions.care.models import FollowUp
 from conversions.groups.tenancy import Grouped
-from conversions.office import access
-from conversions.people.models import Consent, Document, Person
+from conversions.office import access, held_words
+from conversions.people.consents import write_consent
+from conversions.people.models import Consent, Document, Event, Person
 from conversions.quotes.answers import record_reply
-from conversions.visits.actions import add_entries, book_visit
+from conversions.visits.actions import add_entries, book_visit, finish_visit
 from conversions.yards.models import Conversion, GateCode, Place
+from conversions.yards.story import PUT_RIGHT
 from tests.builds.rows import make_agreed, make_day, make_patch
+from tests.office.test_close_day import as_drawn, close
 from tests.rows import make_sent, make_yard
 
 PERSONAL = [m for m in access.apps.get_models() if issubclass(m, Grouped) and m.personal]
@@ -113,6 +118,64 @@ def test_a_model_without_a_way_to_a_person_is_an_error_and_not_an_empty_list(oak
     monkeypatch.setattr(access, "ways_to_person", lambda model: [])
     with pytest.raises(LookupError, match="no way leads"):
         access.rows_of(Conversion, make_yard(oak).household.contact)
+
+
+# ---- in words
+
+
+def test_what_we_found_out_and_did_is_told_in_words_and_without_our_codes(organiser, oak):
+    yard = make_yard(oak)
+    person = yard.household.contact
+    until = oak.today + datetime.timedelta(days=22)
+    visit = book_visit(conversion=yard, by=oak.visitor, due_at=timezone.now())
+    pipes = {"public": "marked", "own": "none", "until": until.isoformat(), "ticket": "T-881"}
+    add_entries(visit=visit, by=oak.visitor, entries=[{"question": "pipes", "value": pipes, "as_typed": ""}])
+    finish_visit(visit=visit, by=oak.visitor)
+    write_consent(person=person, by=oak.organiser, kind="photo record", answer="yes", how="asked", on=oak.today)
+    page = " ".join(html.unescape(all_on(organiser, oak, person)).split())
+    for words in (
+        "<dd>Ticket number: T-881</dd>",
+        f"<dd>Marked until {until.day} {until:%b %Y}</dd>",
+        "<dd>Said yes: Pictures of the ground for our record</dd>",
+        "<dd>pipes and wires marked</dd>",
+    ):
+        assert words in page, words
+    for code in ("said:", "marked,none", "state: ", "consent-yes", "hold-", "cleared"):
+        assert code not in page, code
+
+
+def test_what_was_seen_at_a_follow_up_is_told_as_it_was_asked(organiser, oak):
+    day = make_day(oak)
+    as_drawn(oak, day)
+    close(oak, day)
+    FollowUp.of(oak.group).filter(kind="week 1").update(
+        state="done", done_on=oak.today, findings={"grass": "edge", "card": "a little", "plants": "not asked"}
+    )
+    page = html.unescape(all_on(organiser, oak, day.day_patches.get().conversion.household.contact))
+    assert "Is grass coming through?: At the edges; Does cardboard show?: A little" in page
+    assert "grass: edge" not in page
+
+
+def test_a_message_says_what_it_was_about_and_a_day_its_date(organiser, oak):
+    quote = make_sent(oak)
+    page = all_on(organiser, oak, quote.conversion.household.contact)
+    assert "Their plan" in page and "Address: 14 Tansy Row" in page and "number: 1" not in page
+    day = make_day(oak, make_agreed(oak, make_yard(oak, address="2 Upper Fold")))
+    helper = sign_up(day=day, name="Wren Abara", phone="000 777 666").person
+    assert f"<dd>{day.on.day} {day.on:%B %Y}</dd>" in all_on(organiser, oak, helper)
+
+
+def test_every_word_of_the_history_is_ours(oak):
+    for verb in (*Event.VERBS, *PUT_RIGHT):
+        words = held_words.happened(Event(group=oak.group, verb=verb))
+        assert words and words[0].isupper() and words != verb
+
+
+def test_the_person_page_says_to_what_they_said_yes(organiser, oak):
+    person = make_yard(oak).household.contact
+    write_consent(person=person, by=oak.organiser, kind="photo public", answer="no", how="phone", on=oak.today)
+    page = text(organiser.get(oak.url(f"people/{person.pk}/")))
+    assert "said no: Pictures of the ground shown to others" in page and "something" not in page
 
 
 # ---- gate codes
