@@ -77,6 +77,8 @@ def plan_day(
             row.full_clean()
         DayPatch.of(group).bulk_create(rows)
         links.make("sign-up", "day", day)
+        for conversion in conversions:
+            note_event(group=group, verb="day-set", by=by, conversion=conversion, day=day)
     return day
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from conversions.groups.models import Group, Member
 from conversions.groups.tenancy import Grouped
@@ -37,6 +38,7 @@ def note_event(
         conversion_id=conversion.pk if conversion else None,
         day_id=day.pk if day else None,
         changed=dict(changed or {}),
+        at=timezone.now(),
     )
     event.full_clean()
     event.save()

@@ -32,6 +32,7 @@ class Event(Appended):
         "reply-talk": _("they would like to talk"),
         "reply-withdraw": _("they changed their mind"),
         "payment": _("money written down"),
+        "day-set": _("build day set"),
         "day-changed": _("day changed"),
         "day-confirmed": _("day is on"),
         "day-planned": _("day not sure any more"),

@@ -152,6 +152,7 @@ def layers(yard: Conversion) -> list[dict]:
 
 def _laid(yard: Conversion) -> dict[str, datetime.date]:
     """When each layer was laid, as far as a dated row tells; the build day itself stands at "built"."""
+    days = {part.day_id: part.day for part in yard.day_patches.all() if part.day.state != "cancelled"}
     dates = {
         "visited": [_local(visit.due_at) for visit in yard.visits.all() if visit.state in ("done", "cut short")],
         "quoted": [_local(quote.sent_at) for quote in yard.quotes.all() if quote.sent_at],
@@ -161,6 +162,15 @@ def _laid(yard: Conversion) -> dict[str, datetime.date]:
             for reply in quote.replies.all()
             if quote.state == "accepted" and reply.counts
         ],
-        "built": [part.day.held_on for part in yard.day_patches.all() if part.day.state != "cancelled"],
+        "booked": _set_on(yard, [pk for pk, day in days.items() if day.kind == "build"]),
+        "built": [day.held_on for day in days.values()],
     }
     return {"enquiry": yard.opened_on} | {code: min(found) for code, found in dates.items() if found}
+
+
+def _set_on(yard: Conversion, days: list[int]) -> list[datetime.date]:
+    """When its build days were set, as far as that was written down."""
+    if not days:
+        return []
+    rows = of_conversion(yard.group_id, yard.pk).filter(verb="day-set", day_id__in=days)
+    return [_local(at) for at in rows.values_list("at", flat=True)]

@@ -76,3 +76,17 @@ def test_large_print_fits_a_phone(phone, oak):
         size = phone.locator("main p").first.evaluate("e => parseFloat(getComputedStyle(e).fontSize)")
         assert size >= 20 and phone.locator("body").evaluate("e => getComputedStyle(e).fontSize") == "22px"
         assert findings(phone) == [], address
+
+
+@pytest.mark.parametrize("wide", [390, 1280])
+def test_a_long_name_stays_in_its_box_where_it_is_ticked(phone, oak, wide):
+    day = make_day(oak, make_agreed(oak), lead=oak.organiser)
+    for number, name in enumerate(("Wilhelmina Featherstonehaugh-Brandenburgersdottir", "Bo Ek")):
+        sign_up(day=day, name=name, phone=f"000 777 60{number}", role="hose, cardboard and the long barrow")
+    sign_in(phone, oak)
+    phone.set_viewport_size({"width": wide, "height": 844})
+    phone.goto(oak.url(f"days/{day.pk}/?at=on"))
+    boxes = phone.locator(".ticks-here label")
+    assert boxes.count() == 2
+    for box in boxes.all():
+        assert box.evaluate("box => box.scrollWidth <= box.clientWidth"), box.inner_text()

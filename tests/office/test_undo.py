@@ -1,6 +1,7 @@
 """Slips put right: an enquiry typed twice, an answer that was not theirs, a day closed too early."""
 
 import datetime
+import re
 from decimal import Decimal
 
 import pytest
@@ -25,6 +26,7 @@ from conversions.tally import counts
 from conversions.visits.actions import add_entries, book_visit
 from conversions.yards.models import Conversion, Draft, Household, Patch, Photo, Place, Planned
 from tests.builds.rows import make_agreed, make_day
+from tests.office.test_close_day import as_drawn
 from tests.rows import make_kept, make_newer, make_quote, make_sent, make_yard, rectangle
 
 PAPER = b"%PDF-1.7 the care sheet as it was drawn"
@@ -398,3 +400,20 @@ def test_the_days_deputy_may_open_it_again_and_another_helper_not(client, oak):
         oak, make_agreed(oak, make_yard(oak, name="Sol Marin", reach="000 5 555 5", address="1 Upper Fold"))
     )
     assert client.get(oak.url(f"days/{other.pk}/reopen/")).status_code == 404
+
+
+def test_of_several_care_sheets_the_yard_says_which_one_counts(organiser, oak):
+    day = make_day(oak)
+    as_drawn(oak, day)
+    yard = day.day_patches.get().conversion
+
+    def page():
+        words = re.sub(r"<[^>]+>", " ", organiser.get(oak.url(f"yards/{yard.pk}/")).content.decode())
+        return re.sub(r"\s+", " ", words)
+
+    closed = close(oak, day)
+    assert "Care sheet" in page() and "this one counts" not in page(), "one alone needs no word"
+    undo.reopen_day(day=closed, by=oak.organiser, revision=closed.revision, reason="One patch was missing.")
+    assert "Care sheet waits until its day is closed again" in page()
+    close(oak, day)
+    assert "Care sheet 2 this one counts" in page() and "Care sheet an earlier one" in page()

@@ -8,6 +8,7 @@ import pytest
 from conversions.builds import ledger
 from conversions.tally.counts import Month
 from conversions.tally.strip import round_goal, strip
+from conversions.tally.views import adds_up
 from tests.builds.rows import make_bare_day, make_built, make_patch
 
 D = Decimal
@@ -71,3 +72,25 @@ def test_the_strip_says_in_words_what_it_draws(db):
 def test_more_ground_than_hoped_for_fills_the_strip(db):
     svg = strip([Month(5, D("130.00"), D("0"), 1)], D("130.00"), 100, "metric")
     assert 'width="384.0"' in svg
+
+
+def test_months_that_do_not_add_up_as_shown_say_that_each_is_rounded(oak, client):
+    words = "Each figure is rounded by itself"
+    for month in (6, 7):
+        patch, day = make_patch(oak, "100.00"), make_bare_day(oak, datetime.date(2025, month, 1))
+        ledger.write(day=day, patch=patch, as_built=make_built(day, patch, "30.05"), by=oak.lead)
+        page = oak.sign_in(client, "reader").get(oak.url("tally/?year=2025")).content.decode()
+        assert (words in page) is (month == 7), "30.1 alone; 30.1 and 30.1 beside 60.1"
+
+
+@pytest.mark.parametrize(
+    ("parts", "total", "units", "fits"),
+    [
+        (["30.00", "30.10"], "60.10", "metric", True),
+        (["30.04", "30.04"], "60.08", "metric", False),  # 30.0 and 30.0 beside 60.1
+        (["9.30", "9.30"], "18.60", "imperial", True),  # 100 + 100 beside 200 square feet
+        (["9.34", "9.34"], "18.68", "imperial", False),  # 100.53 twice is 201.07: 101 + 101 beside 201
+    ],
+)
+def test_what_is_shown_adds_up_or_not(parts, total, units, fits):
+    assert adds_up([D(one) for one in parts], D(total), units) is fits

@@ -119,6 +119,7 @@ def test_each_layer_shows_the_day_it_was_laid_and_the_build_day_shows_beforehand
     row = steps.with_rows(Conversion.of(oak.group).for_lists(), oak.group).get(pk=yard.pk)
     on = {layer["texture"]: layer["on"] for layer in story.layers(row) if layer["is_done"]}
     assert on["lawn"] == yard.opened_on and on["card"] == timezone.localdate(yard.quotes.get().sent_at), "asked, quoted"
+    assert [layer["on"] for layer in story.layers(row) if layer["is_now"]] == [oak.today], "the day was set today"
     ahead = [layer["on"] for layer in story.layers(row) if not layer["is_done"]]
     assert ahead == [None, day.on], "growing, and built"
 

@@ -95,6 +95,7 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         .exclude(pk=row.pk)
         .select_related("household__contact"),
         "papers": [quote for quote in row.quotes.all() if quote.document_id],
+        "care_sheets": _care_sheets(row) if roles & steps.LEADERS else [],
         "untold": untold if "organiser" in roles else untold.exclude(day_id=None) if roles & steps.LEADERS else [],
         "may_draw": bool(roles & steps.DRAWERS),
         "may_quote": "organiser" in roles,
@@ -106,6 +107,15 @@ def yard(request: HttpRequest, pk: int) -> HttpResponse:
         "again_uid": uuid.uuid4(),
     }
     return render(request, "yards/yard.html", context)
+
+
+def _care_sheets(row: Conversion) -> list[dict]:
+    """The newest first, and which one counts: none while the day of the newest is open again."""
+    rows = list(row.care_sheets.select_related("day").order_by("-n"))
+    return [
+        {"sheet": sheet, "counts": sheet == rows[0] and sheet.day.state == "closed", "is_old": sheet != rows[0]}
+        for sheet in rows
+    ]
 
 
 @open_to("visitor")
