@@ -53,7 +53,7 @@ def context(day: Day) -> dict[str, Any]:
         "has_minor": any(row.person.under_18 for row in coming),
         "cautions": [caution for caution in cautions if caution.key not in FIRST],
         "first": [caution for caution in cautions if caution.key in FIRST],
-        "supplies": supplies_of(day, papers),
+        "supplies": supplies_of(day),
         "made_at": timezone.localtime(),
     }
 

@@ -14,7 +14,7 @@ from conversions.yards import holds
 from conversions.yards.hold_kinds import BUILDING
 from conversions.yards.models import Hold
 
-from .agreed import papers_on, quote_of
+from .agreed import quote_of
 from .models import Day, SignUp
 from .supplies import supplies_of
 
@@ -51,7 +51,7 @@ def ready(day: Day) -> list[Gate]:
         _digging(day, barring),
         _marks(day, found),
         _rain(day),
-        *_supplies(day, yards),
+        *_supplies(day),
         _helpers(day),
     ]
     order = {"stop": 0, "missing": 1, "ok": 2}
@@ -214,8 +214,8 @@ def _rain(day: Day) -> Gate:
     return Gate("rain", words, "missing", why, _("Missing"), "away")
 
 
-def _supplies(day: Day, yards: list) -> list[Gate]:
-    amounts = supplies_of(day, [papers_on(day, yard) for yard in yards])
+def _supplies(day: Day) -> list[Gate]:
+    amounts = supplies_of(day)
     names = {"cardboard": _("Cardboard"), "chips": _("Wood chips"), "compost": _("Compost")}
     gates = []
     for key, amount in amounts.items():
