@@ -338,3 +338,22 @@ def test_in_large_print_no_list_of_dates_is_cut_by_the_end_of_a_page(oak, size, 
                 (_("What comes, and who brings it"), _("Tools"))]  # fmt: skip
     for first, last in ends:
         assert any(first in page and last in page[page.index(first) :] for page in said), first
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+@pytest.mark.parametrize("is_large", [False, True])
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_beside_a_marked_line_the_plan_of_the_paper_says_hand_tools_only(oak, tmp_path, size, is_large, language):
+    oak.group.paper = size
+    oak.group.save()
+    yard = large(oak) if is_large else make_yard(oak)
+    yard.household.contact.language = language
+    yard.household.contact.save()
+    gas = {"kind": "line", "service": "gas", "points": [[6.2, 0.0], [6.2, 6.0]]}
+    tap = {"uid": "6b0a3a3e-54cc-4c02-9d0e-0d8d1b7a8f11", "kind": "tap", "x": 1.0, "y": 5.8}
+    content = sent(oak, yard, rectangle() | {"features": [gas], "marks": [tap]})
+    said = pages(content)
+    with translation.override(language):
+        heading, rule = _("The plan, drawn at 1:%(scale)s") % {"scale": ""}, _("hand tools only")
+    assert any(heading in page and rule in page for page in said)
+    assert is_large or len(said) <= 4

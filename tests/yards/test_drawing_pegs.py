@@ -9,8 +9,23 @@ from shapely.ops import unary_union
 
 from conversions import sizing
 from conversions.yards.drawing import plan_svg, set_out
+from conversions.yards.drawing.marked import CASING
 
-from .drawn import AROUND, SVG, framed, mounded, patch, pocket, read_svg, site, sized, words_in
+from .drawn import (
+    AROUND,
+    SVG,
+    fills,
+    framed,
+    mounded,
+    patch,
+    pocket,
+    points_of,
+    read_svg,
+    site,
+    sized,
+    spread,
+    words_in,
+)
 
 GAS = {"kind": "line", "service": "gas", "points": [[6.0, 7.0], [6.0, 0.0]]}
 SMALL_L = patch(
@@ -78,6 +93,34 @@ def test_every_peg_of_the_table_is_seen_and_lies_under_no_plate(document, look, 
         for mark, other in found.items():
             hidden = 0 if mark == row.mark else other.intersection(found[row.mark]).area
             assert hidden < 0.05 * other.area, (row.mark, mark)
+
+
+@pytest.mark.parametrize("look", [{"compact": True}, {"paper": True, "large": True, "scale": 100}])
+def test_the_words_of_pockets_beside_a_bed_lie_neither_on_it_nor_on_its_words(look):
+    beds = [framed(x=2.0, y=4.0), mounded(x=2.6, y=1.8), pocket("a", 4.0, 4.2), pocket("b", 4.4, 3.6)]
+    document, takeoff = sized(site(patch(sizing.rectangle(6.7, 5), AROUND), beds=beds))
+    svg = plan_svg(document, takeoff, prefix="a", **look)
+    assert any("planting pockets" in words for words in words_in(svg))
+    shapes = [box(*spread(d)) for d in (*fills(svg, "timber"), *fills(svg, "compost")[:1])]
+    for plate, words in plates(svg):
+        others = [other for other, said in plates(svg) if said != words]
+        assert "pockets" not in words or not any(plate.intersects(one) for one in (*shapes, *others))
+
+
+@pytest.mark.parametrize(
+    "look", [{"compact": True}, {"paper": True, "scale": 200}, {"paper": True, "large": True, "scale": 200}]
+)
+def test_no_word_but_its_own_lies_on_a_marked_line(look):
+    """A mark and a tree close to the line: where beside them is no room their words stand below the drawing."""
+    tree = {"kind": "tree", "x": 5.0, "y": 5.0, "trunk_m": 0.1}
+    marks = [{"kind": "heap", "x": 5.2, "y": 1.0, "label": "beside the drive, not on it"}]
+    ground = patch(sizing.rectangle(9, 7), AROUND, features=[GAS, tree], marks=marks)
+    svg = plan_svg(*sized(site(ground)), prefix="a", **look)
+    course = [read.get("d") for read in read_svg(svg).iter(f"{SVG}path") if read.get("stroke-width") == "8.2"]
+    line = LineString(points_of(course[0])).buffer(CASING / 2)
+    for plate, words in plates(svg):
+        assert words in ("GAS", "hand tools only") or not plate.intersects(line), words
+    assert any("tree" in words for words in words_in(svg)) and any("Heap place" in words for words in words_in(svg))
 
 
 @pytest.mark.parametrize("look", LOOKS.values(), ids=LOOKS)

@@ -11,7 +11,7 @@ from conversions.common import measures
 from conversions.sizing import Own
 
 from .frame import Frame, beds_of, centre_line_m, footprint_m, size
-from .sheet import CROWDED, Sheet, closed_path, slab, upright, word_width
+from .sheet import Sheet, closed_path, slab, upright, word_width
 from .textures import CREST, INK, WHITE
 
 LEAST_BOARD = 4.0  # boards thinner than this on the sheet could not be seen
@@ -104,7 +104,8 @@ def write_beds(sheet: Sheet, frame: Frame, site: dict, sized: dict, look, number
             _number(sheet, frame, bed, mark)
     pockets = [bed for bed in beds if bed["kind"] == "pocket"]
     if pockets:
-        left_over = _write_pockets(sheet, frame, pockets, look.few)
+        others = [frame.place(footprint_m(bed)) for bed in beds if bed["kind"] != "pocket"]
+        left_over = _write_pockets(sheet, frame, pockets, others, look.few)
         legend += [] if look.few else left_over
     return legend
 
@@ -173,7 +174,7 @@ def roman(number: int) -> str:
     return out
 
 
-def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], few: bool) -> list[str]:
+def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], others: list, few: bool) -> list[str]:
     """One plate for all pockets of the patch, close to them and off them; else the words, for the legend."""
     count = len(pockets)
     if few:
@@ -188,9 +189,10 @@ def _write_pockets(sheet: Sheet, frame: Frame, pockets: list[dict], few: bool) -
         side = size(bed, "top_m") / 2 * frame.scale + width / 2 + 4
         spots += [(x, y + away, 0.0), (x, y - away, 0.0), (x + side, y, 0.0), (x - side, y, 0.0)]
         spots += [(x + u * width / 2, y + v * away, 0.0) for v in (1, -1) for u in (-1, 1)]
+    spots = [spot for spot in spots if not any(slab(*spot, width, height).intersects(bed) for bed in others)]
     inside = frame.ground if width < frame.ground.bounds[2] - frame.ground.bounds[0] else frame.block
-    spot = sheet.best(spots, width, height, inside, is_shy=not few)
-    spot = spot or sheet.best(spots, width, height, frame.block, most=0.4 if few else CROWDED, is_shy=not few)
+    spot = sheet.best(spots, width, height, inside)
+    spot = spot or sheet.best(spots, width, height, frame.block)
     if spot is None:
         return [f"• {words}"]
     sheet.plate(spot[0], spot[1], words, 0.8)

@@ -152,6 +152,8 @@ def write_ground(sheet: Sheet, frame: Frame, site: dict, sized: dict, units: str
         spots += [(x, y - away * 2, 0), (x, y + away * 2, 0), (x + away * 4, y, 0), (x - away * 4, y, 0)]
         if spot := sheet.best(spots, *sheet.plate_size(words, 0.8), frame.block, most=1):
             sheet.plate(spot[0], spot[1], words, 0.8)
+        else:
+            left_over.append(f"• {words}")
     for row in frame.features("hole"):
         _name_area(sheet, frame, frame.place(Shape(row["points"])).buffer(0), str(row.get("label") or ""))
     if sized and not brief:
@@ -201,5 +203,5 @@ def _name_strip(sheet: Sheet, frame: Frame, clear: str) -> None:
             return
         deep = height / 2 + 1.5
         spots = [(*wall.spot(share, -deep), upright(wall.turn)) for share in (0.74, 0.26, 0.5, 0.66, 0.34, 0.82, 0.18)]
-        if spot := sheet.best(spots, width, height, frame.block, most=0.2):
+        if spot := sheet.best(spots, width, height, frame.block):
             sheet.plate(spot[0], spot[1], words, 0.72, spot[2])

@@ -74,6 +74,7 @@ def draw_lines(sheet: Sheet, frame: Frame) -> None:
             _draw_band(sheet, frame, course.buffer(line.get("width_m") or frame.own["line_band"], quad_segs=16))
         colour = WHITE if sheet.bw else SERVICE.get(str(line.get("service", "")).lower(), UNKNOWN)
         for stretch in line_paths(frame.place(course).intersection(frame.block)):
+            sheet.lines.append(LineString(stretch).buffer(CASING / 2))
             sheet.line(stretch, INK, CASING)
             sheet.line(stretch, colour, CORE)
 

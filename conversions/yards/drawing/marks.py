@@ -26,19 +26,23 @@ def triangle(x: float, y: float, size: float) -> Shape:
     return Shape([(x, y), (x - HALF * size, y - HIGH * size), (x + HALF * size, y - HIGH * size)])
 
 
-def write(sheet: Sheet, frame: Frame) -> None:
-    """What it is and its own words beside it, else what it is; nothing where no room is free, rather than over others."""
+def write(sheet: Sheet, frame: Frame) -> list[str]:
+    """What it is and its own words beside it, else what it is; where no room is free it is returned for the legend."""
+    left_over = []
     for row in marks_of(frame.patch):
         x, y = frame.at(row["x"], row["y"])
         name, label = str(WORDS[row["kind"]]), str(row.get("label") or "")
         # the kind is always said: on paper without colour the textures of three small triangles look alike
         said = [f"{name}: {label}", name] if label else [name]
-        for words, size in product(said, (0.84, 0.74)):
+        for is_shy, words, size in product((True, False), said, (0.84, 0.74)):
             width, height = sheet.plate_size(words, size)
             spots = _beside(x, y - HIGH / 2 * sheet.size, width, height, sheet.size)
-            if spot := sheet.best(spots, width, height, frame.block, most=0):
+            if spot := sheet.best(spots, width, height, frame.block, most=0, is_shy=is_shy):
                 sheet.plate(spot[0], spot[1], words, size)
                 break
+        else:
+            left_over.append(f"• {said[0]}")
+    return left_over
 
 
 def _beside(x: float, y: float, width: float, height: float, size: float) -> list[tuple[float, float, float]]:

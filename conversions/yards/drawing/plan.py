@@ -168,7 +168,7 @@ def _draw_patch(sheet, frame: Frame, site, takeoff, look: Look, walked, count: i
     beds = (takeoff.get("beds") or {}) if sized else {}
     legend = bedding.write_beds(sheet, frame, site, beds, look, len(before))
     if not look.few:
-        marks.write(sheet, frame)
+        legend += marks.write(sheet, frame)
     left_over = ground.write_ground(sheet, frame, site, sized, look.units, look.few or look.compact)
     legend += [] if look.few else [words for words in left_over if words not in before]
     beyond.write_words(sheet, frame, found, look.few)

@@ -56,6 +56,7 @@ class Sheet:
         self.words: list[str] = []  # drawn last, above every line
         self.taken: list[Shape] = []
         self.kept: list[Shape] = []  # nothing is ever written over these: pegs, the numbers of pockets
+        self.lines: list[Shape] = []  # marked lines themselves: only their own words lie on them
         self.shy: list[Shape] = []  # written over only where there is no other room: bands of marked lines
         self.used: set[str] = set()
 
@@ -140,17 +141,19 @@ class Sheet:
 
     def best(
         self, spots: list[tuple[float, float, float]], width: float, height: float, inside=None, most=CROWDED,
-        on_band: bool = False, is_shy: bool = False,
+        on_band: bool = False, is_shy: bool = True,
     ):  # fmt: skip
         """The first spot (x, y, turn) where a word of this size lies free; else the least crowded up to `most`.
 
         on_band: the word belongs to a marked line, and may lie on its band like nothing else.
-        is_shy: the word can stand below the drawing as well, so that it never lies on a band.
+        is_shy: any other word counts a band as a word that is there already; False: where there is no other room for it.
         """
         found = None
         for spot in spots:
             shape = slab(*spot, width, height)
             if inside is not None and not inside.covers(shape) or self.is_kept(shape):
+                continue
+            if not on_band and any(shape.intersects(line) for line in self.lines):
                 continue
             share = self.covered(shape)
             on_bands = 0.0 if on_band else _share(shape, self.shy)
