@@ -16,7 +16,7 @@ from .jobs import hours_over, jobs_of
 from .models import Day, SignUp
 from .supplies import supplies_of
 
-PLAN_MM = (112.0, 92.0)  # the room for the plan beside the rules of the yard
+PLAN_MM = (112.0, 102.0)  # the room for the plan beside the rules of the yard
 SCALES = (50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500)  # every distance stands in the table: any scale will do
 WALL_SHOWS_M = 0.15  # of the wall above the soil: common practice, no source
 MANY_PEGS = 10  # more rows than this are set closer
