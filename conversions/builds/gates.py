@@ -44,14 +44,15 @@ def ready(day: Day) -> list[Gate]:
     """Every gate of a day: first what stops it, then what is missing, then what is there."""
     yards = day.yards
     found = list(Hold.of(day.group_id).filter(conversion__in=yards).select_related("group", "patch"))
+    quotes = [quote_of(yard) for yard in yards]
     barring = [(yard, row) for yard in yards for row in _stops(day, yard, found)]
     gates = [
-        _agreed(yards),
+        _agreed(yards, quotes),
         *_held(day, barring, found),
         _digging(day, barring),
         _marks(day, found),
         _rain(day),
-        *_supplies(day),
+        *_supplies(day, quotes),
         _helpers(day),
     ]
     order = {"stop": 0, "missing": 1, "ok": 2}
@@ -62,9 +63,9 @@ def _short(date: datetime.date) -> str:
     return date_format(date, "D j M")
 
 
-def _agreed(yards: list) -> Gate:
+def _agreed(yards: list, quotes: list) -> Gate:
     words = _("They said yes")
-    without = [yard for yard in yards if quote_of(yard) is None]
+    without = [yard for yard, quote in zip(yards, quotes, strict=True) if quote is None]
     if not without:
         return Gate("agreed", words, "ok", _("The quote is agreed."), _("Agreed"), "paper")
     why = _("%s: no quote is agreed. Nobody works on ground without a yes.") % without[0].place.address
@@ -214,8 +215,8 @@ def _rain(day: Day) -> Gate:
     return Gate("rain", words, "missing", why, _("Missing"), "away")
 
 
-def _supplies(day: Day) -> list[Gate]:
-    amounts = supplies_of(day)
+def _supplies(day: Day, quotes: list) -> list[Gate]:
+    amounts = supplies_of(day, quotes)
     names = {"cardboard": _("Cardboard"), "chips": _("Wood chips"), "compost": _("Compost")}
     gates = []
     for key, amount in amounts.items():
