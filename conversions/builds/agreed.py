@@ -39,10 +39,10 @@ def part_of(papers: tuple[dict, dict], uids: set[str], group: Group) -> tuple[di
     return papers if problems else (alone, takeoff)
 
 
-def papers_on(day: Day, conversion: Conversion, quote: Quote | None = None) -> tuple[dict, dict]:
+def papers_on(day: Day, conversion: Conversion) -> tuple[dict, dict]:
     """What is built of a yard on one day; the patches of other days are not in it."""
     rows = [row for row in day.day_patches.all() if row.conversion_id == conversion.pk]
-    return part_of(papers_of(conversion, quote), {str(row.patch.uid) for row in rows}, day.group)
+    return part_of(papers_of(conversion), {str(row.patch.uid) for row in rows}, day.group)
 
 
 def papers_left(conversion: Conversion) -> tuple[dict, dict]:

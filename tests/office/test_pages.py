@@ -12,7 +12,7 @@ from tests.builds.rows import make_agreed, make_day
 from tests.office.test_close_day import as_drawn, close
 from tests.rows import make_yard
 
-QUERIES = 50  # of the first page, with the gates of the three nearest days and what comes on each
+QUERIES = 47  # of the first page, with the gates of the three nearest days
 
 
 def page(client, oak, path=""):
