@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -197,10 +197,7 @@ def keep_photo(
     As it came it is kept beside, served to nobody, until the date that the group has set.
     """
     accepted = photos.accept(file)
-    stands = Photo.of(place.group_id).filter(uid=uid).first() if uid else None
-    if stands:
-        if stands.original_sha256 != accepted.sha256:
-            raise Conflict(stands)
+    if stands := _stands(place, uid, accepted):
         return stands
     folder = f"{place.group_id}/{uuids.uuid4().hex}"  # never a name that came with the file
     days = place.group.originals_days
@@ -225,11 +222,24 @@ def keep_photo(
         by=by,
         people=people,
     )
-    photo.full_clean()
     files = {photo.view_key: accepted.view_bytes, photo.thumb_key: accepted.thumb_bytes}
     if photo.original_key:
         files[photo.original_key] = accepted.original
-    return pictures.stored(photo, files)
+    try:
+        photo.full_clean()
+        return pictures.stored(photo, files)
+    except (ValidationError, IntegrityError):
+        if stands := _stands(place, uid, accepted):  # sent twice at once, and the other one was faster
+            return stands
+        raise
+
+
+def _stands(place: Place, uid: uuids.UUID | None, accepted: Any) -> Photo | None:
+    """The picture with this uid, kept before. Raises Conflict where it is another one."""
+    stands = Photo.of(place.group_id).filter(uid=uid).first() if uid else None
+    if stands and stands.original_sha256 != accepted.sha256:
+        raise Conflict(stands)
+    return stands
 
 
 def _claimed(taken_at: datetime.datetime | None) -> datetime.datetime | None:
@@ -242,8 +252,9 @@ def _claimed(taken_at: datetime.datetime | None) -> datetime.datetime | None:
 
 
 def keep_visit_photo(*, visit: Visit, by: Member, file: Any, slot: str, **more: Any) -> Photo:
-    """A picture of this visit, unless the household wants none."""
-    refuse_unwanted(visit.conversion)
+    """A picture of this visit, unless the household wants none; one that is kept already is told to be."""
+    if not Photo.of(visit.group_id).filter(uid=more.get("uid")).exists():
+        refuse_unwanted(visit.conversion)
     place = visit.conversion.place
     photo = keep_photo(place=place, by=by, file=file, taken_for="visit", taken_for_id=visit.pk, slot=slot, **more)
     with transaction.atomic():

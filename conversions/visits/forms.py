@@ -42,6 +42,16 @@ def wall_time(group: Any, on: datetime.date, at: datetime.time) -> datetime.date
     return aware
 
 
+class MembersField(forms.ModelMultipleChoiceField):
+    """A number too large for any row is nobody's; the database would fall over it."""
+
+    def clean(self, value: Any) -> Any:
+        try:
+            return super().clean(value)
+        except OverflowError as error:
+            raise forms.ValidationError(self.error_messages["invalid_list"], code="invalid_list") from error
+
+
 class VisitForm(GroupForm):
     """When somebody goes. Who goes is asked only where more than one member visits."""
 
@@ -73,7 +83,7 @@ class VisitForm(GroupForm):
             self.fields["on"].required = self.fields["at"].required = False
         going = visiting_members(self.group)
         if len(going) > 1:
-            self.fields["goers"] = forms.ModelMultipleChoiceField(
+            self.fields["goers"] = MembersField(
                 going, label=_("Who goes"), required=False, widget=forms.CheckboxSelectMultiple
             )
 

@@ -144,7 +144,9 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "wants_no_pictures": wants_none(visit.conversion, answers),
         "notes": visit.notes,
         "notes_was": digest(visit.notes),
-        "needs_mending": bool(form.errors or more.get("photo_errors") or more.get("theirs") is not None),
+        "needs_mending": bool(
+            form.errors or more.get("photo_errors") or more.get("note_error") or more.get("theirs") is not None
+        ),
         **more,
     }
 

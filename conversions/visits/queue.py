@@ -40,12 +40,12 @@ def queue(request: HttpRequest, pk: int) -> JsonResponse:
 
 
 def _told(text: str) -> datetime.datetime | None:
-    """When the phone says it was written; what is no moment is nobody's."""
+    """When the phone says it was written; what is no moment, or lies outside the years we count, is nobody's."""
     try:
         moment = parse_datetime(text)
-    except ValueError:
+        return moment.astimezone(datetime.UTC) if moment and moment.tzinfo else None
+    except (ValueError, OverflowError):
         return None
-    return moment if moment and moment.tzinfo else None
 
 
 def _reasons(outcome: saving.Outcome) -> list[str]:
@@ -54,7 +54,7 @@ def _reasons(outcome: saving.Outcome) -> list[str]:
     if outcome.is_repeat:
         return [_("This was kept before with another answer.")]
     typed = [str(error) for errors in outcome.form.errors.values() for error in errors]
-    return typed + list(outcome.photo_errors.values())
+    return [*typed, *outcome.photo_errors.values(), *([outcome.note_error] if outcome.note_error else [])]
 
 
 def _end(request: HttpRequest, visit: Visit) -> None:

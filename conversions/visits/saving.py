@@ -16,10 +16,11 @@ from conversions.yards.models import Photo
 from . import actions
 from .checklist import read_answers
 from .forms import AnswersForm, digest
-from .models import Visit
+from .models import Entry, Visit
 from .plan import Written, write_into_plan
 
 TRIES = 3  # to add notes while others write
+LONGEST_NOTES = 4000  # letters of all notes of a visit; our own guess
 
 
 @dataclass
@@ -31,12 +32,14 @@ class Outcome:
     is_repeat: bool = False  # this page was saved before with other answers
     theirs: str | None = None  # notes somebody else wrote meanwhile
     notes: str = ""
+    note_error: str = ""
     photo_errors: dict[str, str] = field(default_factory=dict)
     people: str = ""
 
     @property
     def is_sound(self) -> bool:
-        return self.form.is_valid() and not (self.is_repeat or self.theirs is not None or self.photo_errors)
+        is_mended = not (self.is_repeat or self.theirs is not None or self.note_error or self.photo_errors)
+        return self.form.is_valid() and is_mended
 
     @property
     def status(self) -> int:
@@ -49,6 +52,7 @@ class Outcome:
             "is_repeat": self.is_repeat,
             "theirs": self.theirs,
             "notes": self.notes,
+            "note_error": self.note_error,
             "photo_errors": self.photo_errors,
             "people": self.people,
             "was_kept": bool(self.kept or self.photos),
@@ -72,13 +76,16 @@ def _save_answers(request: Any, visit: Visit, outcome: Outcome, device_at: datet
     given = [{**entry, "device_at": device_at} for entry in getattr(outcome.form, "kept", [])]
     if not given:
         return
+    uids = [entry["uid"] for entry in given if entry["uid"]]
+    known = set(Entry.of(visit.group_id).filter(uid__in=uids).values_list("uid", flat=True))
     try:
         actions.add_entries(visit=visit, by=request.member, entries=given)
     except (actions.Conflict, IntegrityError):
         outcome.is_repeat = True
         return
     outcome.kept = len(given)
-    asked = [entry["question"] for entry in given]
+    # What came before is in the plan, or was put right there since.
+    asked = [entry["question"] for entry in given if entry["uid"] not in known]
     outcome.plan = write_into_plan(conversion=visit.conversion, by=request.member, questions=asked)
 
 
@@ -90,6 +97,8 @@ def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:
     outcome.notes = notes = plain(request.POST.get("notes", visit.notes))
     if digest(notes) in (request.POST.get("notes_was"), digest(visit.notes)):
         outcome.notes = visit.notes
+        return
+    if _is_too_long(notes, outcome):
         return
     try:
         revision = int(request.POST.get("revision", ""))
@@ -112,13 +121,24 @@ def _add_notes(visit: Visit, outcome: Outcome, more: str) -> None:
         outcome.notes = visit.notes
         if f"\n\n{more}\n\n" in f"\n\n{plain(visit.notes)}\n\n":
             return
+        notes = f"{visit.notes}\n\n{more}".strip()
+        if _is_too_long(notes, outcome):
+            return
         try:
-            actions.write_notes(visit=visit, revision=visit.revision, notes=f"{visit.notes}\n\n{more}".strip())
+            actions.write_notes(visit=visit, revision=visit.revision, notes=notes)
             outcome.kept += 1
             return
         except Stale:
             visit.refresh_from_db(fields=["notes", "revision", "state"])
     outcome.theirs = visit.notes
+
+
+def _is_too_long(notes: str, outcome: Outcome) -> bool:
+    if len(notes) <= LONGEST_NOTES:
+        return False
+    said = _("All notes of a visit together may have %(most)s letters; with this they have %(now)s.")
+    outcome.note_error = said % {"most": LONGEST_NOTES, "now": len(notes)}
+    return True
 
 
 def _save_photos(request: Any, visit: Visit, outcome: Outcome) -> None:

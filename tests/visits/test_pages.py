@@ -527,3 +527,18 @@ def test_the_page_costs_the_same_however_much_was_answered(organiser, oak, djang
     for slot in ("left", "right", "other"):
         send(organiser, oak, visit, {**typed(page(organiser, oak, visit)), f"photo-{slot}": jpeg()}, to="photos")
     measure()
+
+
+def test_nobody_with_a_number_too_large_for_a_row_can_be_sent(organiser, oak, yard):
+    response = organiser.post(oak.url(f"yards/{yard.pk}/visit/"), {"slot": "now", "goers": ["9" * 20]})
+    assert response.status_code == 200
+    assert not Visit.of(oak.group).exists()
+
+
+def test_notes_too_long_are_refused_beside_their_field_and_stay_in_it(organiser, oak, visit):
+    typed = "The gate sticks. " * 400
+    data = {"notes": typed, "notes_was": "", "revision": visit.revision, "sun-sun": "over 6"}
+    html = organiser.post(oak.url(f"visits/{visit.pk}/entries/"), data).content.decode()
+    assert typed.strip() in html and 'id="notes_error"' in html and 'aria-describedby="notes_error"' in html
+    visit.refresh_from_db()
+    assert visit.notes == "" and Entry.of(oak.group).get().question == "sun"

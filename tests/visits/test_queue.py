@@ -14,8 +14,11 @@ from PIL import Image
 from conversions.visits.actions import add_entries, book_visit, finish_visit, write_notes
 from conversions.visits.models import Entry
 from conversions.visits.questions import CALLED
+from conversions.visits.saving import LONGEST_NOTES
+from conversions.yards import pictures
+from conversions.yards.actions import save_site
 from conversions.yards.models import GateCode, Photo
-from tests.rows import make_yard
+from tests.rows import make_open, make_yard, rectangle
 
 
 @pytest.fixture
@@ -175,3 +178,61 @@ def test_the_worker_stands_at_the_root_and_is_never_kept(client, db):
     answer = client.get(reverse("worker"))
     assert answer.status_code == 200 and answer["Content-Type"].startswith("text/javascript")
     assert "no-store" in answer["Cache-Control"] and reverse("worker") == "/sw.js"
+
+
+def test_a_row_that_came_before_is_not_written_into_the_plan_again(send, visit, oak):
+    make_open(oak, visit.conversion, rectangle("8", "5"), beds=False)
+    row = {"haul-haul": "measured", "haul-haul-far": "40 m", "haul-uid": str(uuid.uuid4())}
+    assert send(**row).status_code == 200
+    draft = visit.conversion.drawing()
+    assert draft.site["haul_m"] == 40
+    save_site(draft=draft, revision=draft.revision, site={**draft.site, "haul_m": 12}, by=oak.organiser)
+    assert send(**row).status_code == 200  # the first answer to it was lost on the way
+    assert visit.conversion.drawing().site["haul_m"] == 12
+
+
+def test_the_slower_of_two_that_send_one_picture_is_told_that_it_is_kept(send, monkeypatch):
+    uid = str(uuid.uuid4())
+    row = {"photo-left-uid": uid, "photo-people": "none"}
+    stored = pictures.stored
+
+    def while_another_is_faster(photo, files):
+        monkeypatch.setattr(pictures, "stored", stored)
+        assert send(**row, **{"photo-left": jpeg()}).status_code == 200
+        return stored(photo, files)
+
+    monkeypatch.setattr(pictures, "stored", while_another_is_faster)
+    assert send(**row, **{"photo-left": jpeg()}).status_code == 200
+    assert Photo.everywhere.count() == 1
+
+
+def test_a_picture_that_is_kept_is_kept_also_where_they_said_no_to_pictures_since(send, visit, oak):
+    row = {"photo-left-uid": str(uuid.uuid4()), "photo-people": "none"}
+    assert send(**row, **{"photo-left": jpeg()}).status_code == 200
+    add_entries(visit=visit, by=oak.organiser, entries=[{"question": "pictures", "value": {"pictures": "none"}}])
+    assert send(**row, **{"photo-left": jpeg()}).status_code == 200
+    another = {"photo-left-uid": str(uuid.uuid4()), "photo-left": jpeg((1, 2, 3))}
+    assert send(**another).status_code == 422
+    assert Photo.everywhere.count() == 1
+
+
+@pytest.mark.parametrize("when", ["9999-12-31T23:59:59-23:59", "0001-01-01T00:00:00+23:59"])
+def test_a_moment_at_the_edge_of_time_is_nobodys(send, when):
+    assert send(**sun("over 6", device_at=when)).status_code == 200
+    assert Entry.everywhere.get().device_at is None
+
+
+@pytest.mark.parametrize("name", ["notes", "notes_more"])
+def test_notes_that_nobody_reads_to_their_end_are_refused_with_a_reason(send, visit, name):
+    answer = send(**{name: "a" * (LONGEST_NOTES + 1), "notes_was": "", "revision": visit.revision})
+    assert answer.status_code == 422 and "letters" in answer.json()["words"]
+    visit.refresh_from_db()
+    assert visit.notes == ""
+    assert send(**{name: "a" * LONGEST_NOTES, "revision": visit.revision}).status_code == 200
+
+
+def test_notes_added_are_refused_where_all_of_them_together_grow_too_long(send, visit):
+    write_notes(visit=visit, revision=visit.revision, notes="a" * (LONGEST_NOTES - 10))
+    assert send(notes_more="The gate sticks.").status_code == 422
+    visit.refresh_from_db()
+    assert len(visit.notes) == LONGEST_NOTES - 10
