@@ -188,8 +188,12 @@ def _patch(r: Reader, row: dict) -> SitePatch:
         circle=_circle(r, around, uid) if isinstance(around, dict) else None,
         features=r.each(row, "features", lambda r, item: _feature(r, item, uid), uid),
         marks=r.each(row, "marks", lambda r, item: _mark(r, item, uid), uid),
-        placed=r.dict(row, "placed", uid) or None,
+        placed=_placed(r, r.dict(row, "placed", uid), uid) or None,
     )
+
+
+def _placed(r: Reader, row: dict, uid: str) -> dict[str, float]:
+    return {key: r.number(row, key, uid) for key in ("x", "y", "turn") if key in row}
 
 
 def _mark(r: Reader, row: dict, uid: str) -> Mark:
