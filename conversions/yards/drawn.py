@@ -13,6 +13,7 @@ from .limits import LONGEST_LABEL
 DRAWN = ("patches", "beds", "north_deg")  # what a board may change; the rest of a document has pages of its own
 FARTHEST_M = 1000  # farther than any tape
 LONGEST_NAME = 12  # letters of a corner's name
+UNKEPT = re.compile("[\0\ud800-\udfff]")  # NUL, and half of a sign of two parts: no database keeps them
 LARGEST = 500_000  # characters; a yard with as many things as limits.py allows a list takes far fewer
 
 
@@ -22,12 +23,23 @@ def read(text: str, before: dict) -> dict | None:
         sent = json.loads(text) if len(text) <= LARGEST else None
         if not isinstance(sent, dict):
             return None
-        document = {**before, **{key: sent[key] for key in DRAWN if key in sent}}
+        document = {**before, **{key: kept_words(sent[key]) for key in DRAWN if key in sent}}
         document = _with_short_words(document)
         out = sizing.write_site(sizing.read_site(document))
         return _with_typed(_with_source(out, document), before) if _can_be_shown(out) else None
     except (ValueError, RecursionError, AttributeError, TypeError):  # a SiteError is a ValueError too
         return None
+
+
+def kept_words(node: object) -> object:
+    """The same with nothing in its words that no database keeps; a browser sends such where an emoji is cut in half."""
+    if isinstance(node, str):
+        return UNKEPT.sub("", node)
+    if isinstance(node, list):
+        return [kept_words(row) for row in node]
+    if isinstance(node, dict):
+        return {kept_words(key): kept_words(value) for key, value in node.items()}
+    return node
 
 
 def _with_short_words(document: dict) -> dict:
@@ -44,8 +56,10 @@ def _with_short_words(document: dict) -> dict:
 
 
 def _can_be_shown(document: dict) -> bool:
-    """Patches have an outline; they and beds are known by a UUID and corners by a short word, as addresses of pages."""
-    if any(not patch["circle"] and len(patch["corners"]) < FEW["corners"] for patch in document["patches"]):
+    """Patches have an outline or a rim, not both; they and beds are known by a UUID and corners by a short word, as addresses of pages."""
+    if any(bool(patch["circle"]) == bool(patch["corners"]) for patch in document["patches"]):
+        return False
+    if any(0 < len(patch["corners"]) < FEW["corners"] for patch in document["patches"]):
         return False
     if any(str(uuid.UUID(row["uid"])) != row["uid"] for row in document["patches"] + document["beds"]):
         return False

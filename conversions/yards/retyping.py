@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from . import acrosses, board, sketch
 from .drawing.setout import letter
+from .drawn import kept_words
 from .forms.fields import LengthField
 from .kinds import BEDS, FEW, KINDS, PICKS, WHERE, Cell, few
 from .limits import LONGEST_LABEL
@@ -42,7 +43,7 @@ def _read(cell: Cell, text: str, units: str, patch: dict) -> object:
             raise ValidationError(_("Pick one of the list."))
         return text
     if cell.how == "words":
-        return text[:LONGEST_LABEL]
+        return kept_words(text)[:LONGEST_LABEL]
     if cell.how == "degrees":
         return _degrees(text, may_be_blank=cell.key == "north_deg")
     field = LengthField(units=units, signed=cell.how == "place", small=cell.how == "small",

@@ -342,6 +342,57 @@ def test_a_drawing_that_cannot_be_read_is_refused_in_words(organiser, oak, draft
     assert now(draft) == before
 
 
+HALF, NUL = (
+    "\ud83d",
+    "\0",
+)  # half of a sign of two parts, as a browser sends one cut in the middle; what no database takes
+
+
+def test_signs_that_cannot_be_kept_are_dropped_from_every_word_of_a_drawing(organiser, oak, draft):
+    word = f"oa{HALF}k{NUL}"
+    site = json.loads(json.dumps(draft.site))
+    patch = site["patches"][0]
+    patch["label"] = word
+    patch["corners"][0]["typed"] = word
+    patch["features"] = [
+        {"kind": "tree", "x": 2, "y": 2, "trunk_m": 0.2, "label": word},
+        {"kind": "line", "service": word, "points": [[0, 1], [9, 1]]},
+        {"kind": "building", "edge": word, "points": []},
+    ]
+    patch["marks"] = [{"kind": "tap", "x": 9, "y": 6, "label": word}]
+    patch["typed"]["measured"] = [{"from": f"A{HALF}", "to": f"C{NUL}", "tape_m": 10.8}]
+    assert sent(organiser, oak, draft, site).status_code == 200
+    kept = json.dumps(now(draft))
+    assert "\\ud83d" not in kept and "\\u0000" not in kept
+    patch = now(draft)["patches"][0]
+    assert [patch["label"], *(row.get("label") for row in patch["features"][:1] + patch["marks"])] == ["oak"] * 3
+    assert [(row["from"], row["to"]) for row in patch["typed"]["measured"]] == [("A", "C")]
+    plan = oak.url(f"yards/{draft.conversion_id}/plan/")
+    assert [organiser.get(page).status_code for page in (plan, url(oak, draft))] == [200, 200]
+
+
+def test_signs_that_cannot_be_kept_are_dropped_from_words_typed_in_the_list(organiser, oak, draft):
+    organiser.post(url(oak, draft), carried(draft, **{"patches.0.label": "By\0 the gate"}))
+    assert now(draft)["patches"][0]["label"] == "By the gate"
+
+
+@pytest.mark.parametrize("placed", [{"x": float("nan")}, {"x": 0, "y": float("inf")}, {"turn": "far"}])
+def test_a_place_in_the_whole_yard_is_in_numbers(organiser, oak, draft, placed):
+    before = draft.site
+    site = json.loads(json.dumps(before))
+    site["patches"][0]["placed"] = placed
+    assert sent(organiser, oak, draft, site).status_code == 422
+    assert now(draft) == before
+
+
+def test_a_patch_is_a_circle_or_has_corners(organiser, oak, draft):
+    before = draft.site
+    site = json.loads(json.dumps(before))
+    site["patches"][0]["circle"] = {"x": 3, "y": 3, "diameter": 6, "beyond": "open"}
+    assert sent(organiser, oak, draft, site).status_code == 422
+    assert now(draft) == before
+
+
 def test_a_name_of_a_corner_that_could_stand_in_no_address_is_refused(organiser, oak, draft):
     site = json.loads(json.dumps(draft.site))
     site["patches"][0]["corners"][0]["id"] = "A/../B"
