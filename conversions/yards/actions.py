@@ -136,7 +136,8 @@ def _write_patch(draft: Draft, row: dict, sized: dict) -> Patch:
     if patch.pk and patch.place_id != place.pk:
         raise ValidationError(_("This patch belongs to another place."))
     patch.label, patch.zone, patch.ground_before = row["label"], row["zone"], row["ground_before"]
-    patch.lawn_m2 = cents(sized["measured_m2"])
+    if not _stands_measured(draft, patch, sized):
+        patch.lawn_m2, patch.measured_from, patch.why_measured = cents(sized["measured_m2"]), "draft", ""
     patch.kept_m2 = sum((cents(m2) for m2 in sized["kept_m2"].values()), Decimal(0))
     if patch.pk and patch.coverable_m2 < converted_m2([patch]).get(patch.pk, 0):
         raise ValidationError(
@@ -144,6 +145,17 @@ def _write_patch(draft: Draft, row: dict, sized: dict) -> Patch:
             % {"label": patch.label}
         )
     return kept(patch)
+
+
+def _stands_measured(draft: Draft, patch: Patch, sized: dict) -> bool:
+    """Whether this patch was measured a second time, and its outline is still the one that was corrected by it."""
+    if patch.measured_from != "second measure":
+        return False
+    earlier = Draft.of(draft.group).filter(conversion__place=patch.place_id, state="kept").exclude(pk=draft.pk)
+    for takeoff in earlier.order_by("-kept_at", "-pk").values_list("takeoff", flat=True):
+        if before := takeoff.get("patches", {}).get(str(patch.uid)):
+            return cents(before["measured_m2"]) == cents(sized["measured_m2"])
+    return False
 
 
 def converted_m2(patches: Iterable[Patch]) -> dict[int, Decimal]:

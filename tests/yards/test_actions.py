@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 from django.core.exceptions import ValidationError
 
+from conversions.builds import ledger
 from conversions.groups.tenancy import Stale
 from conversions.yards import sketch
 from conversions.yards.actions import keep_draft, open_draft, save_beside, save_site, take_back
@@ -103,6 +104,30 @@ def test_a_later_drawing_starts_from_the_kept_one_and_moves_its_patch(oak):
     keep_draft(draft=later, revision=later.revision, by=oak.visitor)
     assert Patch.of(oak.group).get().lawn_m2 == Decimal("54.00")
     assert kept.conversion.planned.get().planned_m2 == Decimal("51.30")
+
+
+def test_a_second_measure_stands_while_its_outline_is_drawn_as_it_was(oak):
+    kept = make_kept(oak, None, rectangle("9", "6"), beds=False)
+    ledger.measure_again(patch=Patch.of(oak.group).get(), lawn_m2=Decimal("60.00"), why="taped twice", by=oak.organiser)
+    later = later_with(kept, oak, sketch.with_settings(kept.site, {"haul_m": 40}))
+    patch = Patch.of(oak.group).get()
+    assert (patch.lawn_m2, patch.measured_from, patch.why_measured) == (60, "second measure", "taped twice")
+    uid = later.site["patches"][0]["uid"]
+    later_with(later, oak, sketch.with_patch(later.site, rectangle("9.5", "6", uid=uid)))
+    patch.refresh_from_db()
+    assert (patch.lawn_m2, patch.measured_from, patch.why_measured) == (57, "draft", "")
+
+
+def test_a_second_measure_is_told_by_the_newest_kept_drawing_that_has_the_patch(oak):
+    """Off the drawing for one plan, and back on it as it was."""
+    front, back = rectangle("9", "6"), rectangle("5", "4", label="Back lawn", zone="back", beyond={})
+    kept = make_kept(oak, None, front, back, beds=False)
+    patch = Patch.of(oak.group).get(uid=back["uid"])
+    ledger.measure_again(patch=patch, lawn_m2=Decimal("22.00"), why="taped twice", by=oak.organiser)
+    without = later_with(kept, oak, sketch.without_patch(kept.site, back["uid"]))
+    later_with(without, oak, kept.site)
+    patch.refresh_from_db()
+    assert (patch.lawn_m2, patch.measured_from) == (22, "second measure")
 
 
 def test_a_patch_left_out_of_a_later_drawing_is_no_longer_planned_and_stays_a_patch(oak):
