@@ -7,6 +7,7 @@ it. `spec` gives the browser the very same kinds, fields and words, so that both
 from collections.abc import Iterator
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from conversions.common import measures
 
@@ -214,6 +215,30 @@ def problem_rows(document: dict, look: measure.Look, units: str) -> dict[str, li
             }
             _say(out, _path_of(document, where["uid"], where["part"]), said)
     return out
+
+
+def problem_said(document: dict, problems: dict[str, list[str]]) -> str:
+    """The first thing that does not fit, with the name of what it is about, and how many more there are."""
+    rows = [(path, words) for path, found in problems.items() for words in found]
+    if not rows:
+        return ""
+    path, words = rows[0]
+    name = _name_at(document, path)
+    said = f"{name}: {words}" if name else words
+    if more := len(rows) - 1:
+        said += " " + ngettext("%(n)d more is marked.", "%(n)d more are marked.", more) % {"n": more}
+    return said
+
+
+def _name_at(document: dict, path: str) -> str:
+    """The name of a bed; of anything else the name of its patch, since its own stands in what is said of it."""
+    rows, number = [*path.split("."), "", ""][:2]
+    if rows == "patches":
+        return document["patches"][int(number)]["label"]
+    if rows == "beds":
+        bed = document["beds"][int(number)]
+        return name_of("along" if bed.get("path") else bed["kind"], path, bed)
+    return ""
 
 
 def _say(out: dict[str, list[str]], path: str, words: str) -> None:

@@ -30,7 +30,11 @@ def board_context(
         "place": "yards",
         "desk": desk,
         "yard": desk.yard,
-        "data": {"site": document, "spec": board.spec(group.units) | _own_numbers(document)},
+        "data": {
+            "site": document,
+            "spec": board.spec(group.units) | _own_numbers(document),
+            "told": {"says": board.problem_said(document, wrong), "problems": wrong},
+        },
         "plan": plan_svg(look.drawable, look.takeoff, prefix="board", compact=True, units=group.units)
         if document["patches"]
         else "",

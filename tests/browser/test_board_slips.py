@@ -201,3 +201,16 @@ def test_another_patch_can_be_left_again(phone, oak, lawn):
     board.act("another")
     board.svg.press("Escape")
     expect(board.side(0)).to_have_text("8.00 m")
+
+
+def test_what_does_not_fit_is_marked_and_said_when_the_board_is_opened_again(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("framed", (6.4, 3))
+    board.write("beds.0", {"x": "7.7"})
+    wrong = phone.locator('details[data-thing="beds.0"] [data-wrong]')
+    expect(wrong).to_contain_text("lies over side B to C")
+    board.save()
+    expect(wrong).to_contain_text("lies over side B to C")
+    expect(phone.locator('details[data-thing="beds.0"]')).to_have_attribute("open", "")
+    expect(board.says).to_contain_text("lies over side B to C")
+    expect(board.svg.locator("circle.wrong")).to_have_count(1)

@@ -22,6 +22,10 @@ class Board extends Putting {
     this.wire();
     this.show();
     if (this.past.canUndo) this.figures.soon(this.site);
+    else if (this.told.says) { // what does not fit of the drawing as it is saved
+      this.say(this.told.says);
+      this.marks(this.told.problems);
+    }
   }
 
   // What was drawn and not saved comes back, on the state it was drawn from; Undo shows what the server has.
@@ -83,10 +87,14 @@ class Board extends Putting {
     this.say(says);
     if (figures) this.again(); // the server was heard
     if (!problems) return;
+    this.marks(problems);
+    this.list.across(across ?? []);
+  }
+
+  marks(problems) {
     this.problems = problems;
     this.redraw();
     this.list.wrong(problems);
-    this.list.across(across ?? []);
   }
 
   // ---- changes

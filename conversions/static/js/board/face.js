@@ -10,8 +10,8 @@ const STEPS = { metric: { grid: 0.1, small: 0.1, large: 1 }, imperial: { grid: F
 
 export class Face {
   constructor(form) {
-    const { site, spec } = JSON.parse(document.getElementById("board-data").textContent);
-    Object.assign(this, { form, spec, number: 0, chosen: "", put: "", taps: [], cross: null, zoom: 1, middle: null, held: null, said: "" });
+    const { site, spec, told } = JSON.parse(document.getElementById("board-data").textContent);
+    Object.assign(this, { form, spec, told, number: 0, chosen: "", put: "", taps: [], cross: null, zoom: 1, middle: null, held: null, said: "" });
     this.step = STEPS[spec.units];
     const { drawing, revision } = form.elements;
     this.past = new Past(site, { drawing: drawing.value, revision: revision.value });
