@@ -17,17 +17,21 @@ from .models import Day, SignUp
 from .supplies import supplies_of
 
 PLAN_MM = (112.0, 102.0)  # the room for the plan beside the rules of the yard
+LOW_MM = 86.0  # as high as it is where that saves a page
 SCALES = (50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500)  # every distance stands in the table: any scale will do
 WALL_SHOWS_M = 0.15  # of the wall above the soil: common practice, no source
 MANY_PEGS = 10  # more rows than this are set closer
 USUAL_PAGES = 2
-WAYS = tuple({"things_last": last, "is_tight": tight} for tight in (False, True) for last in (True, False))
+WAYS = (
+    *({"things_last": last, "is_tight": tight} for tight in (False, True) for last in (True, False)),
+    {"things_last": False, "is_tight": True, "has_low_plan": True},
+)
 FIRST = ("smell_hiss", "marks")  # these stand in the box on top
 
 
 def context(day: Day) -> dict[str, Any]:
     """Everything the sheet says. Names only: nobody's number goes round the crew."""
-    yards = [_yard(day, conversion, n) for n, conversion in enumerate(day.yards)]
+    yards = _yards(day)
     papers = [papers_on(day, conversion) for conversion in day.yards]
     jobs = jobs_of(day, papers)
     coming = SignUp.of(day.group_id).filter(day=day, state__in=["coming", "came"]).select_related("person")
@@ -58,7 +62,11 @@ def context(day: Day) -> dict[str, Any]:
     }
 
 
-def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
+def _yards(day: Day, high_mm: float = PLAN_MM[1]) -> list[dict[str, Any]]:
+    return [_yard(day, conversion, n, high_mm) for n, conversion in enumerate(day.yards)]
+
+
+def _yard(day: Day, conversion: Conversion, n: int, high_mm: float) -> dict[str, Any]:
     """One yard: each patch of the day drawn by itself, as large as its scale allows, with its own distances."""
     site, takeoff = papers_of(conversion)
     patches = [row for row in day.day_patches.all() if row.conversion_id == conversion.pk]
@@ -67,7 +75,7 @@ def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
     plans = [
         {
             "label": patch["label"],
-            "svg": _plan(day, site, takeoff, patch["uid"], f"crew{n}p{m}"),
+            "svg": _plan(day, site, takeoff, patch["uid"], f"crew{n}p{m}", high_mm),
             "pegs": [row for row in rows if row.patch == patch["uid"]],
             "is_round": bool(patch.get("circle")),
         }
@@ -88,10 +96,10 @@ def _yard(day: Day, conversion: Conversion, n: int) -> dict[str, Any]:
     }
 
 
-def _plan(day: Day, site: dict, takeoff: dict, uid: str, prefix: str) -> str:
+def _plan(day: Day, site: dict, takeoff: dict, uid: str, prefix: str, high_mm: float) -> str:
     look = {"prefix": prefix, "patch": uid, "setout": True, "bw": True, "units": day.group.units}
-    wide, high = PLAN_MM
-    _scale, svg = fitted(site, takeoff, scales=SCALES, width_mm=wide, height_mm=high, **look)
+    wide = PLAN_MM[0]
+    _scale, svg = fitted(site, takeoff, scales=SCALES, width_mm=wide, height_mm=high_mm, **look)
     return svg or plan_svg(site, takeoff, paper=True, scale=SCALES[-1], width_mm=wide, **look)
 
 
@@ -107,21 +115,25 @@ def _cautions(day: Day) -> list:
 class Fitting:
     """Tries the ways of setting the sheet in turn until it is two pages; else takes the one of the fewest."""
 
-    def __init__(self) -> None:
-        self.pages: list[int] = []
+    def __init__(self, day: Day) -> None:
+        self.day, self.pages = day, []
 
-    def __call__(self, _spans: Any, pages: int) -> dict[str, bool] | None:
+    def __call__(self, _spans: Any, pages: int) -> dict[str, Any] | None:
         if len(self.pages) == len(WAYS):
             return None
         self.pages.append(pages)
         if pages <= USUAL_PAGES:
             return None
         if len(self.pages) < len(WAYS):
-            return WAYS[len(self.pages)]
+            return self.way(len(self.pages))
         best = self.pages.index(min(self.pages))
-        return WAYS[best] if best < len(WAYS) - 1 else None
+        return self.way(best) if best < len(WAYS) - 1 else None
+
+    def way(self, n: int) -> dict[str, Any]:
+        way = WAYS[n]
+        return way | {"yards": _yards(self.day, LOW_MM if way.get("has_low_plan") else PLAN_MM[1])}
 
 
 def pdf(day: Day) -> bytes:
     """The sheet as printed; made outside any transaction."""
-    return paper.render("builds/crew_sheet.html", context(day) | WAYS[0], refit=Fitting())
+    return paper.render("builds/crew_sheet.html", context(day) | WAYS[0], refit=Fitting(day))
