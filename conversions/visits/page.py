@@ -7,8 +7,10 @@ from typing import Any
 
 from django.utils import timezone
 
+from conversions.common.measures import ABSURD_M
 from conversions.yards import walk
 from conversions.yards.forms import PatchForm
+from conversions.yards.forms.fields import TINY_M
 from conversions.yards.models import GateCode, Photo
 
 from .checklist import Answers, raised, raised_by_two, read_answers, wording
@@ -105,6 +107,8 @@ def blank(request: Any, visit: Visit) -> dict:
             for shape in walk.SHAPES
         ],
         "drawing": visit.conversion.drawing(),
+        "longest": str(ABSURD_M),  # what the server asks about too
+        "shortest": str(TINY_M),
     }
 
 
@@ -135,6 +139,7 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
         "share": f"{count / len(QUESTIONS):.0%}",
         "unanswered": answers.unanswered,
         "musts": [question for question in answers.unanswered if question.is_must],
+        "others": [question for question in answers.unanswered if not question.is_must],
         "more": [question for question in called if not answers.is_answered(question)],
         "with_usual": request.GET.get("usual") == "1" or request.POST.get("usual_on") == "1",
         "history": answers_given(visit.conversion) if many else [],

@@ -68,18 +68,17 @@ def _shown(request: HttpRequest, visit: Visit, outcome: saving.Outcome) -> dict[
     """What the page changes at once: the cautions an answer raised, how much is answered, and where notes stand now."""
     context = page.context(request, visit)
     cards = context["every_card"]
-    asked = {given["question"] for given in getattr(outcome.form, "kept", [])}
     return {
         "kept": outcome.kept + outcome.photos,
         "flags": {
-            card.question.code: render_to_string("visits/_flags.html", {"card": card}, request)
-            for card in cards
-            if card.question.code in asked
+            card.question.code: render_to_string("visits/_flags.html", {"card": card}, request) if card.flags else ""
+            for card in cards  # all of them: an answer may bring up, or settle, what stands beside another one
         },
         "plan": [*outcome.plan.done, *outcome.plan.left],
         "meter": render_to_string("visits/_meter.html", context, request),
+        "open": render_to_string("visits/_open.html", context, request),
         "raised": render_to_string("visits/_raised.html", context, request),
-        "notes": {"notes_was": context["notes_was"], "revision": visit.revision},
+        "notes": {"notes": visit.notes, "notes_was": context["notes_was"], "revision": visit.revision},
     }
 
 

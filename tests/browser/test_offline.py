@@ -139,7 +139,7 @@ def test_a_lost_session_keeps_everything_until_somebody_signs_in(walker, oak, vi
     page.evaluate("dispatchEvent(new Event('online'))")
     page.locator('[data-when="signed out"]').wait_for(state="visible")
     wait_for(page, 1)
-    page.locator("[data-waiting] a").click()
+    page.locator('[data-waiting] [data-when="signed out"] a').click()
     page.locator('[data-waiting] [data-when="signed out"]').wait_for(state="visible")  # the sign-in page says it too
     page.get_by_label("E-mail").fill(oak.visitor.user.email)
     page.get_by_label("Password").fill("a long enough password")

@@ -1,13 +1,18 @@
 // The visit page: every answer, note and picture is kept on this phone as it is made, goes up by itself while the page is
 // open, and comes back into the form when the page is opened again. Without this script the form is sent as a whole.
 import { showCalled } from "./parts/called.js";
+import "./parts/keptlinks.js";
+import { goTo, putBack } from "./parts/mend.js";
+import { Notes } from "./parts/notes.js";
 import { keepPage } from "./parts/offline.js";
+import { Pictures } from "./parts/pictures.js";
 import { all, drop, put } from "./parts/queue.js";
 import { asksAgain, onRetake } from "./parts/retake.js";
-import { SENT, SOMEBODY_ELSE } from "./parts/sender.js";
-import { keepWalks } from "./parts/sides.js";
+import { SENT, SOMEBODY_ELSE, held } from "./parts/sender.js";
+import { fillWalk, keepWalks } from "./parts/sides.js";
+import { Typed } from "./parts/typed.js";
 import { showDrawings } from "./parts/unsaved.js";
-import { keepTrying, send, show } from "./parts/waiting.js";
+import { keepTrying, mendWith, send, show, typing } from "./parts/waiting.js";
 
 const form = document.querySelector("[data-visit]");
 const visit = Number(form?.dataset.visit), me = Number(form?.dataset.member);
@@ -22,9 +27,12 @@ let pause;
 // ---- what is written down
 
 const base = (kind, label) => ({
-  kind, label, visit, member: me, url: form.dataset.queue, gone: form.dataset.gone,
-  uid: crypto.randomUUID(),
+  kind, label, visit, member: me, url: form.dataset.queue, page: form.dataset.page, gone: form.dataset.gone,
+  failed: form.dataset.failed, uid: crypto.randomUUID(),
 });
+const notes = form && new Notes(form, { base, named });
+const pictures = form && new Pictures(form, { base, named, isMine });
+const typed = form && new Typed(form, { partOf, keep, held, typing, goUp: () => goUpSoon() });
 
 function fields(part) {
   return [...part.querySelectorAll("input, select, textarea")]
@@ -34,15 +42,23 @@ function fields(part) {
     .filter(([, value]) => value !== "");
 }
 
+const answerKey = (question) => named(question.dataset.question, question.querySelector('[name$="-for"]')?.value ?? "");
+
 async function keepAnswer(question) {
   const code = question.dataset.question;
   const written = fields(question);
   if (!written.some(([name]) => name !== `${code}-for`)) return;
-  const target = question.querySelector(`[name="${code}-for"]`)?.value ?? "";
-  const row = { ...base("answer", question.dataset.short), key: named(code, target), code };
+  const row = { ...base("answer", question.dataset.short), key: answerKey(question), code };
   row.fields = [...written, [`${code}-uid`, row.uid], [`${code}-saw`, saw(code).value]];
   see(row);
   await put(row);
+}
+
+// What a field belongs to: the key its row waits under, and what keeps it.
+function partOf(field) {
+  const question = field.closest("[data-question]");
+  if (question) return { key: answerKey(question), act: () => keepAnswer(question) };
+  return field === notes.field ? { key: notes.key, act: () => notes.keep() } : null;
 }
 
 const saw = (code) => form.querySelector(`[name="${code}-saw"]`);
@@ -53,47 +69,17 @@ function see({ code, uid }) {
   if (field) field.value = [...new Set([...field.value.split(",").filter(Boolean), uid])].join(",");
 }
 
-async function keepNotes() {
-  const notes = form.querySelector("[name=notes], [name=notes_more]");
-  if (notes.value === notes.defaultValue) return;
-  const written = [[notes.name, notes.value]];
-  for (const name of ["notes_was", "revision"]) {
-    const field = form.querySelector(`[name=${name}]`);
-    if (field) written.push([name, field.value]);
-  }
-  await put({ ...base("note", notes.labels[0].textContent), key: named("notes"), fields: written });
-}
-
-async function keepPictures(input) {
-  const people = form.querySelector("[name=photo-people]:checked")?.value ?? "";
-  for (const file of [...input.files]) {
-    const row = { ...base("photo", file.name), file, name: file.name, fileField: input.name, slot: input.name };
-    const written = [[`${input.name}-uid`, row.uid], ["photo-people", people]];
-    await put({ ...row, key: named(row.uid), fields: written, isUnasked: people === "" });
-  }
-  input.value = "";
-}
-
-// Pictures wait until somebody said whether anyone is in them, or kept them without saying.
-async function keepPeople(people) {
-  for (const row of await all()) {
-    if (!isMine(row) || !row.isUnasked) continue;
-    const written = row.fields.map(([name, value]) => [name, name === "photo-people" ? people : value]);
-    await put({ ...row, fields: written, isUnasked: false });
-  }
-}
-
 async function keepEnd(submitter) {
   const written = [["end", submitter.value], ["reason", form.querySelector("[name=reason]")?.value ?? ""]];
   await put({ ...base("end", submitter.textContent.trim()), key: named("end"), fields: written });
 }
 
-// A shape walked without signal; a second one with the same name is another shape.
-function keepWalk(written, label, url) {
+// A shape walked without signal; a second one with the same name is another shape, a mended one takes its own place.
+function keepWalk(written, label, url, key) {
   const row = { ...base("walk", label), url };
   row.fields = [...written, ["uid", row.uid]];
   goUpSoon();
-  return keep(() => put({ ...row, key: named("walk", row.uid) }));
+  return keep(() => put({ ...row, key: key ?? named("walk", row.uid) }));
 }
 
 // Runs what keeps something. Where the phone is full, says so and leaves the form as it is; nothing is cleared.
@@ -102,8 +88,9 @@ async function keep(act) {
   try {
     await act();
     if (full) full.hidden = true;
-    isTouched = false;
-    await shown();
+    isTouched = typed.isOpen;
+    typing(typed.isOpen);
+    await show(visit);
     return true;
   } catch (error) {
     if (error?.name === "QuotaExceededError") { full.hidden = false; full.scrollIntoView({ block: "center" }); }
@@ -114,37 +101,35 @@ async function keep(act) {
 
 // ---- what waits, and what came of it
 
-async function shown() {
-  const rows = await show(visit);
+function shown(rows) {
   for (const list of form.querySelectorAll("[data-slot]")) {
     const mine = rows.filter((row) => row.slot === list.dataset.slot);
     list.replaceChildren(...mine.map((row) => Object.assign(document.createElement("li"), { textContent: row.name })));
     list.hidden = mine.length === 0;
   }
-  return rows;
+  notes.showOthers(rows.filter(isMine));
 }
 
-function heard(row, told) {
+const told = new Map(); // what stands in a part of the page since something went up, so that it is said aloud once
+
+function tell(place, html) {
+  if (!place || html === undefined || (told.get(place) ?? (place.children.length ? undefined : "")) === html) return;
+  told.set(place, html);
+  place.innerHTML = html;
+}
+
+async function heard(row, answer) {
   if (!isMine(row)) return;
-  for (const [code, html] of Object.entries(told.flags ?? {})) {
-    const place = form.querySelector(`[data-flags="${code}"]`);
-    if (place) place.innerHTML = html;
-  }
-  for (const name of ["meter", "raised"]) {
-    const place = document.querySelector(`[data-part="${name}"]`);
-    if (place && told[name]) place.innerHTML = told[name];
-  }
+  for (const [code, html] of Object.entries(answer.flags ?? {})) tell(form.querySelector(`[data-flags="${code}"]`), html);
+  for (const name of ["meter", "raised", "open"]) tell(document.querySelector(`[data-part="${name}"]`), answer[name]);
   const plan = document.querySelector("[data-plan]");
-  if (plan && told.plan?.length) {
-    plan.append(...told.plan.map((words) => Object.assign(document.createElement("li"), { textContent: words })));
+  if (plan && answer.plan?.length) {
+    plan.append(...answer.plan.map((words) => Object.assign(document.createElement("li"), { textContent: words })));
     plan.hidden = false;
   }
   if (row.code) form.querySelector(`[name="${row.code}-uid"]`).value = crypto.randomUUID();
   see(row);
-  for (const [name, value] of Object.entries(told.notes ?? {})) {
-    const field = form.querySelector(`[name=${name}]`);
-    if (field) field.value = value;
-  }
+  await notes.heard(row, answer);
 }
 
 function goUpSoon() {
@@ -154,16 +139,32 @@ function goUpSoon() {
 
 // What waits from before stands in the form again: one's own, for nobody speaks for somebody else.
 async function restore() {
-  if (!form.querySelector("[name=photo-people]")) await keepPeople(""); // they want no pictures: the group says so to each
-  for (const row of (await shown()).filter(isMine)) {
+  if (!form.querySelector("[name=photo-people]")) await pictures.say(""); // they want no pictures: the group says so to each
+  for (const row of (await show(visit)).filter(isMine)) {
     see(row);
-    for (const [name, value] of row.fields) {
-      for (const field of form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
-        if (field.type === "radio" || field.type === "checkbox") field.checked ||= field.value === value;
-        else if (field.type !== "hidden" && field.type !== "file") field.value = value;
-      }
-    }
+    if (row.kind === "note") notes.restore(row);
+    else if (IN_FORM.includes(row.kind)) putBack(form, row);
   }
+  notes.isRestored = true;
+  const wanted = Number(new URLSearchParams(location.search).get("mend"));
+  const mends = wanted && mend((await all()).find((row) => row.seq === wanted));
+  if (typeof mends === "function") await mends();
+}
+
+// What mends a row that was refused: here, on the page where shapes are walked, or nowhere (a picture is chosen anew).
+function mend(row) {
+  if (!row || !isMine(row)) return null;
+  if (row.kind === "walk") return fillWalk(document, row) ?? (row.page ? `${row.page}offline/?mend=${row.seq}` : null);
+  if (row.kind === "answer") return () => { putBack(form, row); goTo(form.querySelector(`[data-question="${row.code}"]`)); };
+  if (row.kind !== "note") return null;
+  return async () => {
+    if (!notes.restore(row)) { // written on the other page: it is added to what stands here
+      notes.field.value = [notes.field.value.trim(), row.fields[0][1]].filter(Boolean).join("\n\n");
+      if (await keep(() => notes.keep())) await drop(row.seq);
+      await show(visit);
+    }
+    goTo(notes.field.closest(".field"));
+  };
 }
 
 // ---- the usual answers
@@ -197,17 +198,18 @@ function look(box) {
 // ---- the form
 
 async function changed({ target }) {
+  if (target.closest("[data-retake]")) return;
   isTouched = true;
   if (target.name === "looked") look(target);
   if (isPlain) return;
-  const question = target.closest("[data-question]");
-  if (target.type === "file") await keep(() => keepPictures(target));
-  else if (question) await keep(() => keepAnswer(question));
+  const part = partOf(target);
+  if (target.type === "file") await keep(() => pictures.keep(target));
+  else if (part) { typed.close(part.key); await keep(part.act); }
   else if (target.name === "photo-people") {
-    if (await asksAgain(form, visit, target.value)) return;
-    await keep(() => keepPeople(target.value));
+    pictures.isSpent = false;
+    if (await asksAgain(form, visit, target.value)) { isTouched = false; return; }
+    await keep(() => pictures.say(target.value));
   }
-  else if (target.name.startsWith("notes")) await keep(keepNotes);
   goUpSoon();
 }
 
@@ -224,25 +226,29 @@ async function submitted(event) {
   const { submitter } = event;
   clearTimeout(pause);
   const ends = submitter?.name === "end";
+  await typed.keepNow();
+  typed.close();
   const sound = await keep(async () => {
-    await keepNotes();
-    await keepPeople(form.querySelector("[name=photo-people]:checked")?.value ?? "");
+    await notes.keep();
+    await pictures.say(pictures.people);
     if (ends) await keepEnd(submitter);
   });
   if (!sound) { if (isPlain) sendWhole(submitter); return; }
   const state = await send(visit, heard);
-  const left = (await shown()).filter(isMine);
+  const left = (await show(visit)).filter(isMine);
   const stays = state === SOMEBODY_ELSE ? left.some((row) => !row.trouble) : state !== SENT; // another's rows hold up nobody
-  const typed = left.filter((row) => row.trouble && IN_FORM.includes(row.kind));
+  const slips = left.filter((row) => row.trouble && !row.isShut && IN_FORM.includes(row.kind) && standsHere(row));
   const isKeptPage = !form.elements.csrfmiddlewaretoken; // the one for no signal: the server takes no whole form from it
-  if (stays || (isKeptPage && typed.length > 0)) {
-    document.querySelector("[data-waiting]").scrollIntoView({ block: "center" });
-  } else if (typed.length > 0) {
-    for (const row of typed) await drop(row.seq);
+  if (!stays && slips.length > 0 && !isKeptPage) {
+    for (const row of slips) await drop(row.seq);
     sendWhole(submitter);
-  } else if (ends) location.assign(form.dataset.after);
-  else if (left.length === 0) location.reload();
+  } else if (!stays && ends && slips.length === 0) location.assign(form.dataset.after);
+  else if (!stays && left.length === 0) location.reload();
+  else document.querySelector("[data-waiting]").scrollIntoView({ block: "center" });
 }
+
+// Notes of the other page have no field here: they stay on this phone.
+const standsHere = (row) => row.fields.every(([name]) => form.elements[name] || name === "end");
 
 showDrawings();
 
@@ -254,11 +260,13 @@ if (form) {
     showUsual();
     form.querySelector(".unseen input")?.focus();
   });
+  document.addEventListener("waiting", ({ detail }) => shown(detail));
+  mendWith(visit, mend);
   form.addEventListener("change", changed);
   form.addEventListener("submit", submitted);
   window.addEventListener("beforeunload", (event) => { if (isTouched) event.preventDefault(); });
   restore().then(() => { showCalled(form); return keepTrying(visit, heard); }).catch(() => { isPlain = true; });
   keepWalks(document, keepWalk);
-  onRetake(form, visit, { shown, keepThis: async (people) => { await keep(() => keepPeople(people)); goUpSoon(); } });
+  onRetake(form, visit, { shown: () => show(visit), keepThis: async (people) => { await keep(() => pictures.say(people)); goUpSoon(); } });
   if (form.dataset.offline) keepPage(form.dataset.offline);
 }

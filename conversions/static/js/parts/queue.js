@@ -1,5 +1,5 @@
 // What waits on this phone, in the order it was written: IndexedDB, so that closing the page or signing out loses nothing.
-// A row: {seq, key, visit, member, url, kind, fields: [[name, value]...], file, name, at, trouble, isShut}.
+// A row: {seq, key, visit, member, url, page, kind, fields: [[name, value]...], file, name, at, trouble, isShut}.
 // Writing again under a key that still waits takes its place; the answers it stood for are named as seen.
 
 const STORE = "waiting";
@@ -60,6 +60,13 @@ export function mark(row, trouble, isShut = false) {
     store.get(row.seq).onsuccess = ({ target: { result: now } }) => {
       if (now && now.uid === row.uid) store.put({ ...now, trouble, isShut });
     };
+  });
+}
+
+// Away with what was written under a key and is wanted no more, if it still waits.
+export function dropKey(key) {
+  return work("readwrite", (store) => {
+    store.index("key").getKey(key).onsuccess = ({ target: { result: seq } }) => { if (seq) store.delete(seq); };
   });
 }
 

@@ -1,10 +1,12 @@
 // Sends what waits, one row after the other, while a page is open. The server knows each by its uid, so sending twice
-// is keeping once. Stops at the first sign of no signal or no session; a row that needs a person is marked and passed,
-// and one that another person of this phone wrote waits for them, while the others go.
+// is keeping once. Stops at the first sign of no signal or no session; a row that needs a person, or that the server fell
+// over, is marked and passed, and one that another person of this phone wrote waits for them, while the others go.
 import { all, mark, take } from "./queue.js";
 
 export const SENT = "sent", NO_SIGNAL = "no signal", SIGNED_OUT = "signed out", SOMEBODY_ELSE = "somebody else";
+export const held = new Set(); // keys of what somebody types in at this moment: it goes up once the field is left
 const PATIENCE = 60_000; // milliseconds for one row: a picture over a thin line takes its time
+const AWAY = [502, 503, 504]; // nobody answered for the server: as good as no signal
 
 async function ask(url, options = {}) {
   const limit = new AbortController();
@@ -29,14 +31,16 @@ async function knock(row, me) {
   const answer = await ask(row.url);
   if (answer.type === "opaqueredirect") return { stops: SIGNED_OUT };
   if (answer.ok) return answer.json();
-  if (answer.status >= 500) return { stops: NO_SIGNAL };
+  if (AWAY.includes(answer.status)) return { stops: NO_SIGNAL };
+  if (answer.status >= 500) return { holds: NO_SIGNAL }; // the other addresses may still answer
   return row.member === me ? { isShut: true } : { holds: SOMEBODY_ELSE }; // to somebody else it shows nothing
 }
 
 async function post(row, csrf) {
   const answer = await ask(row.url, { method: "POST", body: body(row), headers: { "X-CSRFToken": csrf } });
   if (answer.type === "opaqueredirect") return { stops: SIGNED_OUT };
-  if (answer.status >= 500) return { stops: NO_SIGNAL };
+  if (AWAY.includes(answer.status)) return { stops: NO_SIGNAL };
+  if (answer.status >= 500) return { isBroken: true };
   if (answer.status === 403) return { holds: NO_SIGNAL };
   return { isKept: answer.ok, told: await answer.json().catch(() => ({})) };
 }
@@ -47,7 +51,7 @@ async function sendAll(onRow, me) {
   const doors = new Map(); // url -> what `knock` found there
   let state = SENT;
   for (const row of await all()) {
-    if (row.isUnasked || (row.trouble && !row.isShut)) continue; // a person has to look first
+    if (row.isUnasked || held.has(row.key) || (row.trouble && !row.isShut)) continue; // a person has to look first
     if (!doors.has(row.url)) doors.set(row.url, await knock(row, me));
     const door = doors.get(row.url);
     if (door.stops) return door.stops;
@@ -56,9 +60,10 @@ async function sendAll(onRow, me) {
     const answer = await post(row, door.csrf);
     if (answer.stops) return answer.stops;
     if (answer.holds) { doors.set(row.url, answer); state = answer.holds; continue; }
+    if (answer.isBroken) { await mark(row, row.failed || row.gone, true); continue; }
     if (answer.isKept) await take(row);
     else await mark(row, answer.told.words || row.gone);
-    onRow(row, answer.told);
+    await onRow(row, answer.told);
   }
   return state;
 }

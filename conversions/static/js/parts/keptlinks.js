@@ -1,0 +1,7 @@
+// Without signal only what this phone keeps can be opened: a link to it, [data-kept], shows where that page is kept.
+async function show() {
+  if (!("caches" in window)) return;
+  for (const part of document.querySelectorAll("[data-kept]")) part.hidden = !(await caches.match(part.dataset.kept));
+}
+
+show().catch(() => {});
