@@ -421,9 +421,10 @@ def test_a_drawing_opened_today_opens_again_without_signal_and_is_saved_once_whe
     page.close()
     page = walker.new_page()
     page.goto(address)
-    expect(page.locator("[data-says]")).to_contain_text("still on this phone")
-    walker.set_offline(False)
-    page.get_by_role("button", name="Save").click()
+    expect(page.locator("[data-says]")).to_contain_text("saved when the signal is back")
+    expect(page.locator("[data-state]")).to_contain_text("Not saved yet")
+    walker.set_offline(False)  # Save was pressed once: that is enough
+    page.evaluate("dispatchEvent(new Event('online'))")
     page.wait_for_url("**/plan/draw/?drawing=1")
     draft.refresh_from_db()
     assert draft.site["patches"][0]["corners"][1]["x"] == 7.5

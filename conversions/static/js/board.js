@@ -21,7 +21,8 @@ class Board extends Putting {
     this.restore();
     this.wire();
     this.show();
-    if (this.past.canUndo) this.figures.soon(this.site);
+    if (this.saver.isWaiting) this.again(); // Save was pressed before the page was closed
+    else if (this.past.canUndo) this.figures.soon(this.site);
     else if (this.told.says) { // what does not fit of the drawing as it is saved
       this.say(this.told.says);
       this.marks(this.told.problems);
@@ -36,8 +37,9 @@ class Board extends Putting {
     this.site = this.past.site;
     this.isNew = !this.site.patches.length;
     this.saver.body = kept.body ?? null;
+    this.saver.isWaiting = Boolean(kept.isWaiting);
     this.onBase();
-    this.say(this.spec.words.found);
+    this.say(this.spec.words[kept.isWaiting ? "waits" : "found"]);
   }
 
   // The form speaks of the saved drawing that the state shown goes back to.
@@ -109,7 +111,7 @@ class Board extends Putting {
   }
 
   keep() {
-    if (this.past.canUndo) this.isFull = !this.shelf.keep(this.site, this.past.base, this.saver.body);
+    if (this.past.canUndo) this.isFull = !this.shelf.keep(this.site, this.past.base, this.saver);
   }
 
   typed(path) {

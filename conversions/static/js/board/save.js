@@ -9,7 +9,8 @@ const UNTOLD = new Set([408, 429]); // like a fault of the server: it may have c
 
 export class Saver {
   // board: {say, again, keep, saved, site, past}; saved hears what the server made of a body, and tells whether
-  // more was drawn since. body: {uid, site, base}, as it was sent and not answered.
+  // more was drawn since. body: {uid, site, base}, as it was sent and not answered. isWaiting: it is to be saved when the
+  // signal is back.
   constructor(form, spec, board) {
     Object.assign(this, { form, words: spec.words, board, body: null, isWaiting: false, isSending: false });
   }
@@ -45,7 +46,7 @@ export class Saver {
       let answer = await this.send(limit.signal);
       if (answer.status === 403 && (await this.isStillMine(limit.signal))) answer = await this.send(limit.signal);
       this.isWaiting = false;
-      if (answer.type === "opaqueredirect" || answer.status === 403) return this.say(this.words.signed);
+      if (answer.type === "opaqueredirect" || answer.status === 403) return this.signedOut();
       const told = await (answer.ok ? answer.json() : answer.json().catch(() => ({})));
       if (!answer.ok) return this.refused(answer.status, told);
       const { body } = this;
@@ -53,12 +54,18 @@ export class Saver {
       return this.board.saved(body, told);
     } catch {
       this.isWaiting = true;
+      this.board.keep();
       this.say(this.words.waits);
       setTimeout(() => this.board.again(), AGAIN);
       return false;
     } finally {
       clearTimeout(clock);
     }
+  }
+
+  signedOut() {
+    this.board.keep();
+    this.say(this.words.signed);
   }
 
   refused(status, { words }) {

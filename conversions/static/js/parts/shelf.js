@@ -1,5 +1,5 @@
-// Drawings not saved yet, kept on this phone: one for each yard, drawing and person. A row: {site, base, body, page,
-// at}, body being what was sent of it and not answered.
+// Drawings not saved yet, kept on this phone: one for each yard, drawing and person. A row: {site, base, body, isWaiting,
+// page, at}, body being what was sent of it and not answered; isWaiting, that Save was pressed and it is still to go.
 
 const START = "drawing ";
 
@@ -13,10 +13,10 @@ export class Shelf {
   key(drawing) { return `${this.start}${drawing}${this.end}`; }
 
   // False where this phone has no room.
-  keep(site, { drawing, revision }, body) {
+  keep(site, { drawing, revision }, { body, isWaiting }) {
     const page = Number(drawing) ? `${this.page}?drawing=${drawing}` : this.page;
     try {
-      localStorage.setItem(this.key(drawing), JSON.stringify({ site, base: { drawing, revision }, body, page, at: Date.now() }));
+      localStorage.setItem(this.key(drawing), JSON.stringify({ site, base: { drawing, revision }, body, isWaiting, page, at: Date.now() }));
       return true;
     } catch {
       return false;
