@@ -1,5 +1,7 @@
 """Slips of a hand on the drawing board, each found by somebody who tried to lose something: nothing is lost."""
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -214,3 +216,13 @@ def test_what_does_not_fit_is_marked_and_said_when_the_board_is_opened_again(pho
     expect(phone.locator('details[data-thing="beds.0"]')).to_have_attribute("open", "")
     expect(board.says).to_contain_text("lies over side B to C")
     expect(board.svg.locator("circle.wrong")).to_have_count(1)
+
+
+def test_before_the_first_save_each_step_says_what_it_changes(phone, oak):
+    board = open_board(phone, oak, make_yard(oak))
+    board.outline((0, 5), (6, 5), (6, 0), (0, 0))
+    expect(board.says).to_contain_text("Lawn to cover")
+    for spot in ((2, 2), (4, 2)):
+        board.put("framed", spot)
+        expect(board.figure("compost").locator(".by")).to_contain_text("+")
+        expect(board.says).to_contain_text(re.compile(r"\([+−]"))

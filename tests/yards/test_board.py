@@ -41,7 +41,11 @@ def now(draft):
 
 
 def mound(draft, **more):
-    bed = {"uid": str(uuid.uuid4()), "patch": draft.site["patches"][0]["uid"], "kind": "mounded", "x": 4.5, "y": 3.0}
+    return mound_on(draft.site["patches"][0]["uid"], **more)
+
+
+def mound_on(patch, **more):
+    bed = {"uid": str(uuid.uuid4()), "patch": patch, "kind": "mounded", "x": 4.5, "y": 3.0}
     return {**bed, "length_m": 3.0, "width_m": 1.2, "height_m": 0.15, "turn_deg": 0.0, "ends": "round", **more}
 
 
@@ -445,7 +449,36 @@ def test_a_bed_in_a_tree_ring_is_marked_at_the_bed(organiser, oak, draft):
     site["patches"][0]["features"] = [{"kind": "tree", "x": 7.0, "y": 3.0, "trunk_m": 0.2}]
     told = tried(organiser, oak, draft, site)
     assert list(told["problems"]) == ["beds.0"] and "tree ring" in told["problems"]["beds.0"][0]
-    assert told["says"].startswith("Something does not fit")
+    assert told["says"].startswith("Mounded bed 1: This bed lies in ground kept free of beds")
+
+
+def test_the_first_of_what_does_not_fit_is_said_and_how_many_more(organiser, oak, draft):
+    site = {**draft.site, "beds": [mound(draft, x=20 + 5 * n) for n in range(3)]}
+    told = tried(organiser, oak, draft, site)
+    assert told["says"].startswith("Mounded bed 1: This bed lies outside its patch. Move it inside. 2 more are marked.")
+
+
+def test_before_the_first_save_a_step_differs_from_the_one_before(organiser, oak):
+    yard = make_yard(oak)
+    page = oak.url(f"yards/{yard.pk}/plan/draw/try/")
+    site = {"patches": [rectangle("9", "6")]}
+    first = organiser.post(page, {"drawing": 0, "revision": 0, "site": json.dumps(site)}).json()
+    assert first["says"].startswith("Lawn to cover")
+    before = json.dumps({row["key"]: row["is"] for row in first["figures"]})
+    site["beds"] = [mound_on(site["patches"][0]["uid"])]
+    body = {"drawing": 0, "revision": 0, "site": json.dumps(site), "before": before}
+    told = organiser.post(page, body).json()
+    rows = {row["key"]: row["by"] for row in told["figures"]}
+    assert rows["compost"].startswith("+") and rows["cover"] == ""
+    assert "(+" in told["says"] and not told["says"].startswith("Lawn to cover")
+
+
+@pytest.mark.parametrize("before", ["", "[]", "3", '{"cover": "x"}', '{"cover": null}', "{" * 9000, "nonsense"])
+def test_what_is_no_step_before_is_left(organiser, oak, before):
+    yard = make_yard(oak)
+    body = {"drawing": 0, "revision": 0, "site": json.dumps({"patches": [rectangle("9", "6")]}), "before": before}
+    told = organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/try/"), body).json()
+    assert told["says"].startswith("Lawn to cover")
 
 
 def test_sides_that_cross_are_said_and_not_sized(organiser, oak, draft):
@@ -466,6 +499,7 @@ def test_a_side_of_400_m_is_asked_about_at_its_corner(organiser, oak, draft):
         corner["y"] = 6
     told = tried(organiser, oak, draft, site)
     assert told["problems"]["patches.0.corners.0"] == ["A to B is 400.00 m long. Is that right?"]
+    assert told["says"].startswith("Front lawn: A to B is 400.00 m long. Is that right?")
 
 
 def test_the_words_of_every_kind_are_there_for_the_script():

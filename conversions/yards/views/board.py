@@ -85,7 +85,8 @@ def _save(request: HttpRequest, at: Desk, document: dict) -> HttpResponse:
 @open_to("visitor")
 @require_POST
 def try_board(request: HttpRequest, pk: int) -> JsonResponse:
-    """Figures of what is drawn but not saved, and what they differ from the drawing as saved; nothing is written."""
+    """Figures of what is drawn but not saved, and what they differ from the drawing as saved, or where that has none,
+    from what the page showed a step before; nothing is written."""
     at = desk(request, pk)
     document = drawn.read(request.POST.get("site", ""), at.document)
     refused = _("This cannot be sized yet.") if document is None else limits.refused(document, request.group.units)
@@ -95,8 +96,9 @@ def try_board(request: HttpRequest, pk: int) -> JsonResponse:
     saved = at.draft.takeoff if at.draft and at.draft.revision == at.revision else None
     if saved is None:
         saved = measure.takeoff_of(at.document, request.group)[0]
+    saved = saved if saved.get("figures") else differences.shown_before(request.POST.get("before", ""))
     figures = differences.rows(look.takeoff, saved, request.group)
     problems = board.problem_rows(document, look, request.group.units)
     across = [acrosses.said(patch, request.group.units) for patch in document["patches"]]
-    says = differences.said(figures, bool(look.problems), is_first=not saved.get("figures"))
+    says = differences.said(figures, board.problem_said(document, problems), is_first=not saved.get("figures"))
     return JsonResponse({"says": says, "figures": figures, "problems": problems, "across": across})

@@ -7,7 +7,7 @@ const PAUSE = 200; // milliseconds without a change before it is asked
 
 export class Figures {
   constructor(form, spec, hear) {
-    Object.assign(this, { form, spec, hear, asked: 0 });
+    Object.assign(this, { form, spec, hear, asked: 0, before: {} });
     this.rows = form.querySelector("[data-figures]");
   }
 
@@ -21,6 +21,7 @@ export class Figures {
     const body = new FormData();
     for (const name of ["csrfmiddlewaretoken", "drawing", "revision"]) body.append(name, this.form.elements[name].value);
     body.append("site", JSON.stringify(site));
+    body.append("before", JSON.stringify(this.before)); // of a drawing never saved the step before is what it differs from
     try {
       const answer = await fetch(this.form.dataset.try, { method: "POST", body, credentials: "same-origin", redirect: "manual" });
       if (mine !== this.asked) return;
@@ -28,6 +29,7 @@ export class Figures {
       if (!answer.ok) return;
       const told = await answer.json();
       if (mine !== this.asked) return;
+      if (told.figures.length) this.before = Object.fromEntries(told.figures.map(({ key, is }) => [key, is]));
       this.show(told.figures);
       this.hear(told);
     } catch {
