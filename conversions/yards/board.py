@@ -169,6 +169,7 @@ def _words() -> dict[str, str]:
         "point1": _("1 point. Tap the next one."),
         "points": _("{n} points. Tap on, then press Done."),
         "put": _("Tap where it goes."),
+        "north": _("Tap where north lies, seen from the middle of the drawing."),
         "round": _("A circle has no corners: drag its rim, or type how far across it is."),
         "gone": _("{name} is off the drawing. Undo brings it back."),
         "offline": _(

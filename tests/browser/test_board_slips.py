@@ -226,3 +226,11 @@ def test_before_the_first_save_each_step_says_what_it_changes(phone, oak):
         board.put("framed", spot)
         expect(board.figure("compost").locator(".by")).to_contain_text("+")
         expect(board.says).to_contain_text(re.compile(r"\([+−]"))
+
+
+def test_north_is_asked_for_as_it_is_taken(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("north")
+    expect(board.says).to_have_text("Tap where north lies, seen from the middle of the drawing.")
+    board.tap(8, 3)
+    expect(phone.locator('[name="north_deg"]')).to_have_value("90")

@@ -102,7 +102,7 @@ export class Putting extends Face {
     this.cross = null;
     document.querySelector(`[name=put][value="${kind}"]`).checked = true;
     this.one("[data-service]").hidden = kind !== "line";
-    if (kind) this.say(this.isNew ? this.spec.words.first : this.spec.words.put);
+    if (kind) this.say(this.isNew ? this.spec.words.first : this.spec.words[kind === "north" ? "north" : "put"]);
     this.redraw();
   }
 
