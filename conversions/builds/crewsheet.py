@@ -3,12 +3,14 @@
 from typing import Any
 
 from django.utils import timezone
+from django.utils.text import Truncator
 
 from conversions.common import pdf as paper
 from conversions.visits.cautions import cautions_for
 from conversions.yards.drawing import band_words, fitted, plan_svg, set_out
 from conversions.yards.drawing.ground import depth_words
 from conversions.yards.models import Conversion
+from conversions.yards.said import words_of
 
 from .agreed import papers_of, papers_on
 from .gates import marks_of, marks_until
@@ -22,6 +24,7 @@ SCALES = (50, 60, 75, 100, 125, 150, 200, 250, 300, 400, 500)  # every distance 
 WALL_SHOWS_M = 0.15  # of the wall above the soil: common practice, no source
 MANY_PEGS = 10  # more rows than this are set closer
 USUAL_PAGES = 2
+MOST_LETTERS = 160  # of what a household asked for; all of it is on the page of the day
 WAYS = (
     *({"things_last": last, "is_tight": tight} for tight in (False, True) for last in (True, False)),
     {"things_last": False, "is_tight": True, "has_low_plan": True},
@@ -88,6 +91,9 @@ def _yard(day: Day, conversion: Conversion, n: int, high_mm: float) -> dict[str,
         "conversion": conversion,
         "place": conversion.place,
         "household": conversion.household.contact.name,
+        "asked": [
+            Truncator(said.words).chars(MOST_LETTERS) for said in words_of(conversion) if said.who and said.words
+        ],
         "plans": plans,
         "pegs": pegs,
         "halves": [pegs[:half], pegs[half:]],

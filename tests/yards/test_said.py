@@ -1,11 +1,14 @@
 """What a household asked for with its answer reaches whoever builds there."""
 
 import datetime
+import io
 import re
 
 import pytest
 from django.utils import timezone
+from pypdf import PdfReader
 
+from conversions.builds import crewsheet
 from conversions.quotes.answers import record_reply
 from conversions.visits.actions import book_visit, finish_visit, write_notes
 from conversions.yards.models import Conversion
@@ -35,6 +38,22 @@ def test_it_stands_on_the_yard_and_on_the_day_before_and_on_it(client, oak, yard
     for page in (f"yards/{yard.pk}/", f"days/{day.pk}/?at=before", f"days/{day.pk}/?at=on"):
         said = words(client.get(oak.url(page)))
         assert "What they asked of us “Please keep the rose.” Ruth Okafor, " in said, page
+
+
+def test_it_stands_on_the_crew_sheet_shortened_where_it_is_long(oak, yard):
+    record_reply(
+        quote=yard.quotes.get(),
+        by=oak.organiser,
+        answer="talk",
+        route="slip",
+        name="Ruth Okafor",
+        words="Mind the bees. " * 20,
+    )
+    day = make_day(oak, yard, on=oak.today + datetime.timedelta(days=5))
+    first, second = crewsheet.context(day)["yards"][0]["asked"]
+    assert first == "Please keep the rose." and len(second) == 160
+    paper = PdfReader(io.BytesIO(crewsheet.pdf(day))).pages[0].extract_text()
+    assert "“Please keep the rose.”" in " ".join(paper.split())
 
 
 def test_a_note_of_a_visit_is_told_once_the_visit_is_over(organiser, oak, yard):
