@@ -224,7 +224,11 @@ def shown(row: Grouped, name: str) -> str:
     value, kind = getattr(row, name, None), row._meta.get_field(name)
     if isinstance(row, Entry) and name in ("question", "value"):
         question = BY_CODE.get(row.question)
-        return (str(question.short) if name == "question" else wording(question, row.value)) if question else str(value)
+        return (
+            (str(question.short) if name == "question" else wording(question, row.value, row.group.units))
+            if question
+            else str(value)
+        )
     if isinstance(kind, models.BinaryField):
         return f"PDF, {len(value or b'') // 1024 + 1} kB" if value else ""
     if isinstance(row, Photo) and name == "view_key":

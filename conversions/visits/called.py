@@ -125,7 +125,7 @@ _GROUND = (
     ),
     Question(
         9, "fall", _("The fall"), _("How much does it fall over 3 m?"),
-        _row("fall", MEASURED, details=(Detail("drop", _("Fall over 3 m"), "length"),)),
+        _row("fall", MEASURED, details=(Detail("drop", _("Fall over 3 m"), "length", most_m=3),)),
         letter="b", effects=("quantity", "design"), called_by=(Calls("wet", "slope", ("sloping", "steep")),),
     ),
 )  # fmt: skip
@@ -166,7 +166,7 @@ _LIVING = (
         14, "reach", _("How they garden"), _("How do they garden best?"),
         _row("reach", Choice("standing", _("Standing")), Choice("stool", _("On a stool"), ("high_bed",), more=True),
              Choice("wheels", _("Seated, or with wheels"), ("high_bed", "firm_path"), more=True),
-             details=(Detail("high", _("A good height for the bed"), "length"),)),
+             details=(Detail("high", _("A good height for the bed"), "length", most_m=3),)),
         letter="a", effects=("quantity", "design"), called_by=(Calls("waters", "bend", ("helped", "yes")),),
     ),
 )  # fmt: skip
@@ -178,7 +178,7 @@ _DAY = (
     ),
     Question(
         15, "haul", _("Heap to lawn"), _("How far is it from the heap to the lawn?"),
-        _row("haul", MEASURED, details=(Detail("far", _("From the heap to the lawn"), "length"),
+        _row("haul", MEASURED, details=(Detail("far", _("From the heap to the lawn"), "length", most_m=500),
                                         Detail("steps", _("Steps on the way"), "whole"))),
         letter="b", effects=("quantity",), called_by=(Calls("way_in", "way", ("all", "narrow", "wires")),),
     ),

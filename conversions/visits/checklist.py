@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from conversions.common.dates import date_format
 from conversions.yards.models import Conversion, Patch
 
+from . import lengths
 from .facts import facts_of
 from .kinds import Calls
 from .models import Entry, Visit
@@ -260,20 +261,22 @@ def why_open(scope: Scope) -> str:
 # ---- an answer in words
 
 
-def wording(question: Question, value: dict) -> str:
-    """An answer as a person would say it: "Yes. From the trunk to the nearest edge: 3.1 m"."""
+def wording(question: Question, value: dict, units: str) -> str:
+    """An answer as a person would say it: "Yes. From the trunk to the nearest edge: 3.10 m"; `units`: the group's."""
     words = []
     for ask in question.asks:
         choice = ask.choice(value.get(ask.code))
         if choice:
             words.append(str(choice.words))
-        words += [f"{part.words}: {_shown(part, value[part.code])}" for part in ask.details if part.code in value]
+        words += [
+            f"{part.words}: {_shown(part, value[part.code], units)}" for part in ask.details if part.code in value
+        ]
     return ". ".join(words)
 
 
-def _shown(detail: Any, kept: Any) -> str:
-    if detail.kind == "length":
-        return kept["typed"]
+def _shown(detail: Any, kept: Any, units: str) -> str:
+    if detail.is_length:
+        return lengths.said(detail, kept, units)
     if detail.kind in ("date", "far date"):
         return date_format(datetime.date.fromisoformat(kept), "j F Y" if detail.kind == "far date" else "j F")
     return f"{kept} {detail.unit}".strip()

@@ -10,10 +10,11 @@ from django import forms
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from conversions.common.measures import NotALength, read_length
+from conversions.common.measures import NotALength
 from conversions.groups.models import Member
 from conversions.groups.tenancy import GroupForm
 
+from . import lengths
 from .models import Entry
 from .questions import ALL, Ask, Detail, Question
 
@@ -152,7 +153,9 @@ class AnswersForm(GroupForm):
                 initial=standing.get(ask.code),
             )
             for detail in ask.details:
-                self.fields[f"{code}-{ask.code}-{detail.code}"] = _detail_field(detail, standing.get(detail.code))
+                self.fields[f"{code}-{ask.code}-{detail.code}"] = _detail_field(
+                    detail, standing.get(detail.code), self.group.units
+                )
 
     def standing(self, question: Question) -> dict:
         """The one answer that stands for the whole yard; nothing where two differ."""
@@ -203,7 +206,7 @@ class AnswersForm(GroupForm):
         before = [
             row for row in seen.values() if row.question == code and row.patch_id == (patch.pk if patch else None)
         ]
-        if before and all(row.value == value for row in before):
+        if before and all(lengths.is_same(row.value, value) for row in before):
             return None
         return {
             "uid": data.get(f"{code}-uid"),
@@ -241,22 +244,21 @@ class AnswersForm(GroupForm):
         return form
 
 
-def _detail_field(detail: Detail, kept: Any) -> forms.CharField:
-    initial = kept["typed"] if isinstance(kept, dict) else kept
+def _detail_field(detail: Detail, kept: Any, units: str) -> forms.CharField:
+    initial = lengths.typed_again(detail, kept, units) if isinstance(kept, dict) else kept
     day, number = {"type": "date"}, {"inputmode": "numeric"}
     attrs = {"date": day, "far date": day, "whole": number}.get(detail.kind, {"autocomplete": "off"})
     field = forms.CharField(
         label=detail.words, required=False, max_length=160, initial=initial, widget=forms.TextInput(attrs)
     )
-    field.unit = detail.unit
+    field.unit = lengths.unit_words(detail, units) if detail.is_length else detail.unit
     return field
 
 
 def read_detail(detail: Detail, raw: str, group: Any) -> Any:
     """A detail as it is kept. Raises ValueError in words a visitor can act on."""
-    if detail.kind == "length":
-        length = read_length(raw, group.units)
-        return {"m": float(length.metres), "typed": raw}
+    if detail.is_length:
+        return lengths.read(detail, raw, group.units)
     if detail.kind in ("date", "far date"):
         try:
             return datetime.date.fromisoformat(raw).isoformat()

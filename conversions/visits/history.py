@@ -18,7 +18,7 @@ def answers_given(conversion: Conversion) -> list[dict]:
         {
             "question": BY_CODE[row.question],
             "patch": row.patch,
-            "words": wording(BY_CODE[row.question], row.value),
+            "words": wording(BY_CODE[row.question], row.value, conversion.group.units),
             "by": row.by,
             "at": timezone.localtime(row.received_at),
         }

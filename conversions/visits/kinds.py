@@ -25,8 +25,13 @@ class Choice:
 class Detail:
     code: str
     words: Words
-    kind: str = "text"  # text, length, date, far date (with its year), whole
+    kind: str = "text"  # text, length, small length (mm or inches), date, far date (with its year), whole
     unit: Words = ""
+    most_m: float = 200  # of a length: nobody means more; here and in the rows our own guess
+
+    @property
+    def is_length(self) -> bool:
+        return self.kind in ("length", "small length")
 
 
 @dataclass(frozen=True)

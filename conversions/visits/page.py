@@ -181,7 +181,7 @@ def card(form: AnswersForm, question: Question, answers: Answers, many: bool) ->
         uid=form[f"{code}-uid"],
         saw=form[f"{code}-saw"],
         target=form[f"{code}-for"] if f"{code}-for" in form.fields else None,
-        said=said(scopes, many, clash),
+        said=said(scopes, many, clash, answers.conversion.group.units),
         flags=flags(question, scopes, answers),
         is_answered=answers.is_answered(question),
         is_clash=clash,
@@ -209,14 +209,14 @@ def row(form: AnswersForm, question: Question, ask: Ask) -> Row:
     return Row(ask, field, picks, [form[f"{question.code}-{ask.code}-{detail.code}"] for detail in ask.details])
 
 
-def said(scopes: list, many: bool, clash: bool) -> list[dict]:
+def said(scopes: list, many: bool, clash: bool, units: str) -> list[dict]:
     """Who said what, where that is not plain from the picks: two people, two patches or two answers."""
     if not (many or clash or len(scopes) > 1):
         return []
     return [
         {
             "patch": scope.patch,
-            "words": wording(scope.question, entry.value),
+            "words": wording(scope.question, entry.value, units),
             "by": entry.by if many or clash else None,
             "at": timezone.localtime(entry.received_at),
         }

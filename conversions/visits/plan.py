@@ -20,6 +20,8 @@ from conversions.yards.actions import open_draft, save_site
 from conversions.yards.models import Conversion, Patch
 
 from .checklist import Answers, read_answers
+from .kinds import Detail
+from .lengths import is_meant
 from .models import Entry
 from .questions import BY_CODE
 
@@ -75,8 +77,17 @@ def _values(answers: Answers, question: str) -> list[tuple[Patch | None, dict]]:
 
 
 def _metres(answers: Answers, question: str, detail: str) -> float | None:
-    values = [value[detail]["m"] for _patch, value in _values(answers, question) if detail in value]
-    return max(values) if values else None
+    row = _detail(question, detail)
+    kept = [value[detail] for _patch, value in _values(answers, question) if detail in value]
+    return max((one["m"] for one in kept if is_meant(row, one)), default=None)
+
+
+def _detail(question: str, code: str) -> Detail:
+    return next(detail for detail in BY_CODE[question].details if detail.code == code)
+
+
+def _has_tree(value: dict) -> bool:
+    return all(code in value and is_meant(_detail("trees", code), value[code]) for code in ("trunk", "off"))
 
 
 def _set(site: dict, key: str, value: Any, out: Written, words: str) -> None:
@@ -150,7 +161,7 @@ def _fire(site: dict, answers: Answers, out: Written) -> None:
 
 def _trees(site: dict, answers: Answers, out: Written) -> None:
     """A tree with its trunk, where side, way along it and distance are known; its ring follows from the trunk."""
-    sizes = {patch: value for patch, value in _values(answers, "trees") if {"trunk", "off"} <= set(value)}
+    sizes = {patch: value for patch, value in _values(answers, "trees") if _has_tree(value)}
     for patch, where in _values(answers, "tree_at"):
         tree = sizes.get(patch) or sizes.get(None)
         drawn = _patch_of(site, patch)

@@ -118,7 +118,7 @@ TREES = Ask(
     usual="none",
     details=(
         Detail("off", _("From the trunk to the nearest edge"), "length"),
-        Detail("trunk", _("Across the trunk, at chest height"), "length"),
+        Detail("trunk", _("Across the trunk, at chest height"), "small length", most_m=3),
     ),
 )
 PAST = Ask(
@@ -179,7 +179,7 @@ WAY_IN = Ask(
     ),
     usual="all",
     details=(
-        Detail("gate", _("Narrowest gate"), "length"),
+        Detail("gate", _("Narrowest gate"), "length", most_m=10),
         Detail("what", _("What is in the way?")),
     ),
 )

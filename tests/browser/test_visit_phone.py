@@ -83,7 +83,10 @@ def test_an_answer_that_goes_up_does_not_let_old_notes_take_the_place_of_somebod
     page.locator("#notes").press_sequentially("Mine")
     visit.refresh_from_db()
     write_notes(visit=visit, revision=visit.revision, notes="Theirs")
-    pick(page, "sun-sun", "over 6")
+    chosen = "e => { e.checked = true; e.dispatchEvent(new Event('change', {bubbles: true})); }"
+    page.locator('[name="sun-sun"][value="over 6"]').evaluate(chosen)  # the hand stays in the notes
+    expect(page.locator("#end")).to_contain_text("14 questions are still open")
+    page.locator("#notes").blur()
     expect(page.locator("[data-troubles] li")).to_contain_text("keep yours once more")
     visit.refresh_from_db()
     assert visit.notes == "Theirs"

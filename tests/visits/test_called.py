@@ -137,7 +137,7 @@ def test_a_lease_that_ends_within_a_year_is_told_with_its_year(oak, visit):
     answer(visit, oak, owner={"owner": "known", "lease": far})
     assert _raised(visit, "owner") == []
     value = {"owner": "known", "lease": "2027-11-30"}
-    assert wording(BY_CODE["owner"], value) == "We know. The lease ends: 30 November 2027"
+    assert wording(BY_CODE["owner"], value, "metric") == "We know. The lease ends: 30 November 2027"
 
 
 def _raised(visit, code):

@@ -254,7 +254,14 @@ def test_answers_of_an_earlier_visit_still_hold(oak, visit):
 
 def test_an_answer_reads_as_a_person_would_say_it(oak):
     value = {"trees": "near", "off": {"m": 3.81, "typed": "12'6\""}, "trunk": {"m": 0.26, "typed": "26 cm"}}
-    assert wording(BY_CODE["trees"], value).startswith("Yes. From the trunk to the nearest edge: 12'6\"")
+    said = "Yes. From the trunk to the nearest edge: %s. Across the trunk, at chest height: %s"
+    assert wording(BY_CODE["trees"], value, "metric") == said % ("3.81 m", "260 mm")
+    assert wording(BY_CODE["trees"], value, "imperial") == said % ("12 ft 6 in", "10.2 in")
+    assert wording(BY_CODE["way_in"], {"way": "narrow", "gate": {"m": 0.8, "typed": "0.8"}}, "metric").endswith(
+        "0.80 m"
+    )
     value = {"public": "marked", "own": "none", "until": "2027-05-18"}
-    assert wording(BY_CODE["pipes"], value) == "Marked, all of them. Marked until: 18 May. They have none"
-    assert wording(BY_CODE["past"], {"past": "none", "soil": "tested", "lead": 85}).endswith("Lead: 85 mg/kg (ppm)")
+    assert wording(BY_CODE["pipes"], value, "metric") == "Marked, all of them. Marked until: 18 May. They have none"
+    assert wording(BY_CODE["past"], {"past": "none", "soil": "tested", "lead": 85}, "metric").endswith(
+        "Lead: 85 mg/kg (ppm)"
+    )

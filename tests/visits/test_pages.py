@@ -542,3 +542,63 @@ def test_notes_too_long_are_refused_beside_their_field_and_stay_in_it(organiser,
     assert typed.strip() in html and 'id="notes_error"' in html and 'aria-describedby="notes_error"' in html
     visit.refresh_from_db()
     assert visit.notes == "" and Entry.of(oak.group).get().question == "sun"
+
+
+# ---- lengths
+
+
+def test_a_length_says_its_unit_and_a_trunk_is_asked_in_small_ones(organiser, oak, visit):
+    html = page(organiser, oak, visit)
+    assert re.search(r'name="trees-trees-trunk"[^>]*><span>mm</span>', html)
+    assert re.search(r'name="way_in-way-gate"[^>]*><span>m</span>', html)
+    oak.group.units = "imperial"
+    oak.group.save()
+    html = page(organiser, oak, visit)
+    assert re.search(r'name="trees-trees-trunk"[^>]*><span>in</span>', html)
+    assert re.search(r'name="way_in-way-gate"[^>]*><span>ft</span>', html)
+
+
+@pytest.mark.parametrize(("units", "number", "metres"), [("metric", "260", 0.26), ("imperial", "26", 0.66)])
+def test_a_bare_number_is_in_the_unit_beside_it_and_stands_there_again(organiser, oak, visit, units, number, metres):
+    oak.group.units = units
+    oak.group.save()
+    data = {**typed(page(organiser, oak, visit)), "trees-trees": "near", "trees-trees-trunk": number}
+    send(organiser, oak, visit, data)
+    assert values(oak)["trees"]["trunk"]["m"] == metres
+    html = page(organiser, oak, visit)
+    assert typed(html)["trees-trees-trunk"] == number
+    send(organiser, oak, visit, {**typed(html), "tap-tap": "yes"})
+    assert Entry.of(oak.group).filter(question="trees").count() == 1  # nothing changed there
+
+
+@pytest.mark.parametrize(
+    ("name", "picks", "number", "most"),
+    [
+        ("trees-trees-trunk", {"trees-trees": "near"}, "3.1 m", "3.00 m"),
+        ("trees-trees-off", {"trees-trees": "near"}, "201", "200.00 m"),
+        ("way_in-way-gate", {"way_in-way": "narrow"}, "80", "10.00 m"),
+        ("haul-haul-far", {"haul-haul": "measured"}, "150000", "500.00 m"),
+    ],
+)
+def test_a_length_nobody_can_mean_is_refused_beside_its_field(organiser, oak, visit, name, picks, number, most):
+    make_open(oak, visit.conversion, beds=False)
+    response = send(organiser, oak, visit, {**typed(page(organiser, oak, visit)), **picks, name: number})
+    html = response.content.decode()
+    assert f"more than {most} is hardly meant" in html and typed(html)[name] == number
+    assert not Entry.of(oak.group).exists()
+    assert organiser.get(oak.url(f"yards/{visit.conversion_id}/plan/")).status_code == 200
+    told = send(organiser, oak, visit, {**picks, name: number}, to="queue")
+    assert told.status_code == 422 and "hardly meant" in told.json()["words"]
+
+
+@pytest.mark.parametrize(("units", "metres", "field"), [("metric", 0.26, "0.26 m"), ("imperial", 0.366, "1.2 ft")])
+def test_a_length_kept_before_units_stood_there_reads_as_before(organiser, oak, visit, units, metres, field):
+    oak.group.units = units
+    oak.group.save()
+    bare = field.split()[0]
+    value = {"trees": "near", "trunk": {"m": metres, "typed": bare}}
+    add_entries(visit=visit, by=oak.organiser, entries=[{"question": "trees", "value": value}])
+    html = page(organiser, oak, visit)
+    assert typed(html)["trees-trees-trunk"] == field
+    send(organiser, oak, visit, {**typed(html), "tap-tap": "yes"})
+    assert Entry.of(oak.group).filter(question="trees").count() == 1

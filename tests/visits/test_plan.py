@@ -266,3 +266,9 @@ def test_a_year_that_cannot_be_is_not_kept_with_the_place(oak, visit):
     give(visit, oak, built={"built": "known", "year": 62})
     visit.conversion.place.refresh_from_db()
     assert visit.conversion.place.built_year is None
+
+
+def test_a_trunk_of_300_m_that_was_kept_once_is_never_drawn(oak, draft, visit):
+    give(visit, oak, trees={"trees": "near", "trunk": metres(300), "off": metres(2)})
+    assert give(visit, oak, tree_at={"at": "outside", "side": "B"}).done == []
+    assert give(visit, oak, way_in={"way": "narrow", "gate": metres(80)}).done == []
