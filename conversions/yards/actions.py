@@ -65,7 +65,8 @@ def _engine(site: dict, takeoff: dict) -> dict:
 
 
 def save_site(*, draft: Draft, revision: int, site: dict, by: Member | None = None, uid: UUID | None = None) -> Draft:
-    """Save a changed drawing. Raises Stale when somebody saved or kept it after `revision`.
+    """Save a changed drawing. Raises Stale when somebody saved or kept it after `revision`, or when this very save came
+    before: `saved_as` tells.
 
     A drawing with a bed that no longer fits is saved too, without figures; only keeping it asks for sound ground.
     """
@@ -75,7 +76,7 @@ def save_site(*, draft: Draft, revision: int, site: dict, by: Member | None = No
         values["by"] = by
     with transaction.atomic():
         standing = Draft.of(draft.group).select_for_update().get(pk=draft.pk)
-        if standing.state != "open":
+        if standing.state != "open" or saved_as(draft.conversion, uid):
             raise Stale(standing)
         return _remembered(change(draft, revision, **values), by or draft.by, uid)
 
@@ -89,12 +90,15 @@ def take_back(*, draft: Draft, revision: int, by: Member) -> Draft:
 
 
 def save_beside(*, draft: Draft, site: dict, by: Member, uid: UUID | None = None) -> Draft:
-    """Keep a second drawing next to the one somebody else saved; a person picks between them later."""
+    """Keep a second drawing next to the one somebody else saved; a person picks between them later. One that stands
+    there already is not made twice."""
     takeoff, _problems = measure.takeoff_of(site, draft.group)
     with transaction.atomic():
         Conversion.of(draft.group).select_for_update().get(pk=draft.conversion_id)
         if known := saved_as(draft.conversion, uid):
             return known.draft
+        if twin := draft.children.filter(site_sha=measure.sha_of(site)).first():
+            return twin
         return _new_draft(draft.conversion, by, site, takeoff, parent=draft, uid=uid)
 
 

@@ -222,7 +222,7 @@ def test_before_the_first_save_each_step_says_what_it_changes(phone, oak):
     board = open_board(phone, oak, make_yard(oak))
     board.outline((0, 5), (6, 5), (6, 0), (0, 0))
     expect(board.says).to_contain_text("Lawn to cover")
-    for spot in ((2, 2), (4, 2)):
+    for spot in ((3, 1.2), (3, 3.6)):
         board.put("framed", spot)
         expect(board.figure("compost").locator(".by")).to_contain_text("+")
         expect(board.says).to_contain_text(re.compile(r"\([+−]"))

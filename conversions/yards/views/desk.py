@@ -16,7 +16,7 @@ from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
 
 from .. import actions, measure, naming
-from ..models import Conversion, Draft
+from ..models import Conversion, Draft, DraftSave
 
 
 @dataclass
@@ -87,13 +87,17 @@ class Saved:
     theirs: Draft | None = None
 
 
+def _as_it_was(known: DraftSave) -> Saved:
+    is_beside = known.revision == 1  # the first state of a drawing that its page did not open
+    return Saved(known.draft, known.revision, known.site, known.draft.parent if is_beside else None)
+
+
 def store(request: HttpRequest, at: Desk, document: dict) -> Saved:
     """Save what was drawn. Where somebody saved or kept it meanwhile nothing is merged or saved over: both stand, and a
     person picks. Sent twice is saved once, and answered as it was the first time, whatever was saved since."""
     uid = uid_of(request.POST.get("save"))
     if known := actions.saved_as(at.yard, uid):
-        is_beside = known.revision == 1  # the first state of a drawing that its page did not open
-        return Saved(known.draft, known.revision, known.site, known.draft.parent if is_beside else None)
+        return _as_it_was(known)
     document = naming.known_again(at.yard.place, document)
     try:
         if at.number or _whole(request.POST.get("drawing")):
@@ -104,10 +108,11 @@ def store(request: HttpRequest, at: Desk, document: dict) -> Saved:
         return Saved(draft, draft.revision, draft.site)
     except Stale as stale:
         theirs, document = stale.row, json.loads(json.dumps(document))
+    if known := actions.saved_as(at.yard, uid):  # sent twice at once: the other one was first
+        return _as_it_was(known)
     if document == theirs.site:
         return Saved(theirs, theirs.revision, theirs.site)
-    mine = theirs.children.filter(site_sha=measure.sha_of(document)).first()
-    mine = mine or actions.save_beside(draft=theirs, site=document, by=request.member, uid=uid)
+    mine = actions.save_beside(draft=theirs, site=document, by=request.member, uid=uid)
     return Saved(mine, mine.revision, mine.site, theirs)
 
 
