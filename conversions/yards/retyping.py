@@ -69,20 +69,21 @@ def _degrees(text: str, may_be_blank: bool) -> float | None:
 LISTS = ("corners", "beds", "measured", "features", "marks", "path", "points")  # what something can be taken off
 
 
-def done(document: dict, asked: str) -> dict:
+def done(document: dict, asked: str, uid: uuid.UUID) -> dict:
     """The document after "add <kind> <patch number>", "after <corner>", "point <list of points>" or "remove <path>".
+    What is added is known by `uid`, so that a press sent twice adds it once.
 
     Raises KeyError where what is asked for is not there.
     """
     what, _space, rest = asked.partition(" ")
     out = copy.deepcopy(document)
     if asked == "add patch":
-        out["patches"].append(_square(document))
+        out["patches"].append(_square(document, uid))
     elif what == "add":
         kind, _space, number = rest.partition(" ")
         if not number.isdecimal():
             raise KeyError(asked)
-        _add(out, kind, board.at(out, f"patches.{number}"))
+        _add(out, kind, board.at(out, f"patches.{number}"), uid)
     elif what == "after":
         _corner_after(out, rest)
     elif what == "point":
@@ -94,19 +95,19 @@ def done(document: dict, asked: str) -> dict:
     return out
 
 
-def _square(document: dict) -> dict:
+def _square(document: dict, uid: uuid.UUID) -> dict:
     """A patch to begin with, to be typed over: 5 m each way."""
     taken = {patch["zone"] for patch in document["patches"]}
     zone = next((zone for zone in ("front", "back", "side") if zone not in taken), "other")
     spots = zip("ABCD", ((0, 5), (5, 5), (5, 0), (0, 0)), strict=True)
     corners = [{"id": name, "x": float(x), "y": float(y), "beyond": "open", "typed": ""} for name, (x, y) in spots]
     return {
-        "uid": str(uuid.uuid4()), "label": "", "zone": zone, "ground_before": "lawn", "shape": "outline",
+        "uid": str(uid), "label": "", "zone": zone, "ground_before": "lawn", "shape": "outline",
         "typed": {}, "corners": corners, "circle": None, "features": [],
     }  # fmt: skip
 
 
-def _add(document: dict, kind: str, patch: dict) -> None:
+def _add(document: dict, kind: str, patch: dict, uid: uuid.UUID) -> None:
     if kind not in KINDS:
         raise KeyError(kind)
     x, y = round(sketch.right_of(patch) / 2, 2), round(sketch.top_of(patch) / 2, 2)
@@ -115,7 +116,7 @@ def _add(document: dict, kind: str, patch: dict) -> None:
         usual[KINDS[kind].points] = [[x - 1, y], [x + 1, y], [x + 1, y - 1]][: few(kind)]
     if kind in BEDS:
         name = "mounded" if kind == "along" else kind
-        bed = {"uid": str(uuid.uuid4()), "patch": patch["uid"], "kind": name, "x": x, "y": y, **usual}
+        bed = {"uid": str(uid), "patch": patch["uid"], "kind": name, "x": x, "y": y, **usual}
         document["beds"] = [*(document.get("beds") or ()), bed]
     elif kind == "across":
         letters = list(board.letters_of(patch))

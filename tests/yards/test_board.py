@@ -146,6 +146,15 @@ def test_a_patch_can_be_begun_by_numbers_where_nothing_is_drawn(organiser, oak):
     assert (patch["label"], len(patch["corners"]), patch["shape"]) == ("Front lawn", 4, "outline")
 
 
+def test_a_patch_begun_by_numbers_in_two_yards_is_two_patches(organiser, oak):
+    yards = [make_yard(oak), make_yard(oak, name="Ada Birch", address="3 Elder Lane")]
+    for yard in yards:
+        for _twice in range(2):
+            organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/"), {"drawing": 0, "revision": 0, "do": "add patch"})
+    patches = [yard.drafts.get().site["patches"] for yard in yards]
+    assert [len(rows) for rows in patches] == [1, 1] and patches[0][0]["uid"] != patches[1][0]["uid"]
+
+
 def test_a_corner_is_added_in_the_middle_of_its_side_and_three_must_stay(organiser, oak, draft):
     organiser.post(url(oak, draft), carried(draft, do="after patches.0.corners.0"))
     corners = now(draft)["patches"][0]["corners"]
@@ -155,6 +164,31 @@ def test_a_corner_is_added_in_the_middle_of_its_side_and_three_must_stay(organis
         draft.refresh_from_db()
     assert organiser.post(url(oak, draft), carried(draft, do="remove patches.0.corners.1")).status_code == 404
     assert len(now(draft)["patches"][0]["corners"]) == 3
+
+
+@pytest.mark.parametrize(
+    "asked", ["add framed 0", "add along 0", "add patch", "add tree 0", "after patches.0.corners.0"]
+)
+def test_a_button_pressed_twice_is_pressed_once(organiser, oak, draft, asked):
+    body = carried(draft, do=asked)
+    answers = [organiser.post(url(oak, draft), body) for _twice in range(2)]
+    assert answers[0]["Location"] == answers[1]["Location"]
+    assert draft.conversion.drafts.count() == 1 and draft.conversion.drafts.get().revision == draft.revision + 1
+    after = carried(draft.conversion.drafts.get(), do=asked)  # the page as it stands now: a press of its own
+    assert organiser.post(url(oak, draft), after)["Location"] == answers[0]["Location"]
+    rows = now(draft)["beds"] + now(draft)["patches"]
+    assert len({row["uid"] for row in rows}) == len(rows)
+    if asked in ("add framed 0", "add along 0"):
+        assert len(now(draft)["beds"]) == 2
+
+
+def test_a_button_pressed_twice_is_pressed_once_though_somebody_saves_in_between(organiser, oak, draft):
+    body = carried(draft, do="add framed 0")
+    organiser.post(url(oak, draft), body)
+    draft.refresh_from_db()
+    save_site(draft=draft, revision=draft.revision, site={**draft.site, "north_deg": 10}, by=oak.visitor)
+    assert "compare" not in organiser.post(url(oak, draft), body)["Location"]
+    assert draft.conversion.drafts.count() == 1 and now(draft)["north_deg"] == 10
 
 
 @pytest.mark.parametrize(

@@ -1,5 +1,7 @@
 """The drawing board: the page with the drawing and its list, the figures of what is not saved yet, and saving."""
 
+from uuid import UUID
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import render
@@ -10,7 +12,7 @@ from conversions.groups.tenancy import open_to
 
 from .. import acrosses, board, differences, drawn, limits, measure, retyping, settling
 from ..board_page import board_context
-from .desk import Desk, desk, store, to_board, to_both
+from .desk import Desk, desk, press_of, store, to_board, to_both
 
 
 @open_to("visitor")
@@ -54,12 +56,14 @@ def _from_list(request: HttpRequest, at: Desk) -> HttpResponse:
     document, errors = retyping.read_list(at.document, request.POST, request.group.units)
     if errors:
         return _again(request, at, document, errors)
-    if request.POST.get("do"):
+    asked, uid = request.POST.get("do"), None
+    if asked:
+        uid = press_of(request, at, document)
         try:
-            document = retyping.done(document, request.POST["do"])
+            document = retyping.done(document, asked, uid)
         except KeyError as error:
             raise Http404 from error
-    return _save(request, at, document)
+    return _save(request, at, document, uid)
 
 
 def _again(request: HttpRequest, at: Desk, document: dict, errors: dict[str, str]) -> HttpResponse:
@@ -67,10 +71,10 @@ def _again(request: HttpRequest, at: Desk, document: dict, errors: dict[str, str
     return render(request, "yards/plan_board.html", context, status=422)
 
 
-def _save(request: HttpRequest, at: Desk, document: dict) -> HttpResponse:
+def _save(request: HttpRequest, at: Desk, document: dict, uid: UUID | None = None) -> HttpResponse:
     if said := limits.refused(document, request.group.units):
         return _refuse(request, at, document, said)
-    saved = store(request, at, settling.settled(document, at.document))
+    saved = store(request, at, settling.settled(document, at.document), uid)
     if not saved.theirs:
         messages.success(request, _("Saved."))
         answer = to_board(request, saved.draft, at.yard.pk)

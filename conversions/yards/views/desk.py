@@ -6,7 +6,7 @@ seen; when somebody saved in between, both drawings are shown and a person picks
 
 import json
 from dataclasses import dataclass
-from uuid import UUID
+from uuid import NAMESPACE_OID, UUID, uuid5
 
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
@@ -92,10 +92,10 @@ def _as_it_was(known: DraftSave) -> Saved:
     return Saved(known.draft, known.revision, known.site, known.draft.parent if is_beside else None)
 
 
-def store(request: HttpRequest, at: Desk, document: dict) -> Saved:
+def store(request: HttpRequest, at: Desk, document: dict, uid: UUID | None = None) -> Saved:
     """Save what was drawn. Where somebody saved or kept it meanwhile nothing is merged or saved over: both stand, and a
     person picks. Sent twice is saved once, and answered as it was the first time, whatever was saved since."""
-    uid = uid_of(request.POST.get("save"))
+    uid = uid or uid_of(request.POST.get("save"))
     if known := actions.saved_as(at.yard, uid):
         return _as_it_was(known)
     document = naming.known_again(at.yard.place, document)
@@ -114,6 +114,13 @@ def store(request: HttpRequest, at: Desk, document: dict) -> Saved:
         return Saved(theirs, theirs.revision, theirs.site)
     mine = actions.save_beside(draft=theirs, site=document, by=request.member, uid=uid)
     return Saved(mine, mine.revision, mine.site, theirs)
+
+
+def press_of(request: HttpRequest, at: Desk, typed: dict) -> UUID:
+    """The uid of a button pressed without a script: the same for the same press on the same state, so that a double
+    press is one. A drawing not begun yet is told from later ones by how many were kept."""
+    seen = (request.POST.get("drawing"), request.POST.get("revision"), at.yard.drafts.filter(state="kept").count())
+    return uuid5(NAMESPACE_OID, json.dumps([at.yard.pk, *seen, measure.sha_of(typed), request.POST.get("do")]))
 
 
 def uid_of(text: str | None) -> UUID | None:
