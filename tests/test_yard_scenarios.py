@@ -107,7 +107,7 @@ def test_two_visitors_add_to_each_other_and_the_later_of_two_answers_to_one_ques
     page = ilmari.get(address).content.decode()
     assert "Two answers" not in page
     history = page[page.index("Who answered what") :]
-    assert "26 cm" in history and history.count("31 cm") == 2
+    assert "260 mm" in history and history.count("310 mm") == 2
     assert str(oak.organiser) in history and str(oak.visitor) in history
 
 
