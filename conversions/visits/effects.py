@@ -8,6 +8,7 @@ from conversions.people import outbox
 from conversions.yards import holds
 from conversions.yards.hold_kinds import Call
 from conversions.yards.models import Conversion, Hold
+from conversions.yards.models.hold import WAITING
 
 from .checklist import Answers, Scope, raised, read_answers
 from .questions import NOT_SURE
@@ -34,6 +35,17 @@ def called(answers: Answers) -> list[Call]:
     if rents and not any(call.kind == "owner" for call in found):
         found.append(Call("owner", said="rent"))
     return found
+
+
+def waiting(answers: Answers) -> dict[str, list[Call]]:
+    """Question -> the holds that its answer opened and that still wait, in the order they are asked."""
+    rows = answers.conversion.holds.filter(state__in=WAITING).values_list("kind", "patch", "about")
+    still, out = set(rows), {}
+    for scope in answers.all_scopes() if still else ():
+        for call in (call for value in scope.values for call in _calls(scope, value, answers)):
+            if (call.kind, call.patch and call.patch.pk, call.about) in still:
+                out.setdefault(scope.question.code, []).append(call)
+    return out
 
 
 def _calls(scope: Scope, value: dict, answers: Answers) -> Iterator[Call]:

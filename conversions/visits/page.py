@@ -6,20 +6,23 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from conversions.common.measures import ABSURD_M
 from conversions.yards import walk
 from conversions.yards.forms import PatchForm
 from conversions.yards.forms.fields import TINY_M
+from conversions.yards.hold_kinds import RULES, Call
 from conversions.yards.models import GateCode, Photo
 
 from .checklist import Answers, raised, raised_by_two, read_answers, wording
+from .effects import waiting
 from .forms import AnswersForm, digest, visiting_members
 from .history import answers_given
 from .models import Visit
 from .no_pictures import wants_none
 from .questions import CALLED, QUESTIONS, Ask, Question
-from .texts import CAUTIONS, SEVERITIES, Caution
+from .texts import ADVICE, CAUTIONS, SEVERITIES, Caution
 
 
 @dataclass(frozen=True)
@@ -92,7 +95,7 @@ def blank(request: Any, visit: Visit) -> dict:
         form.fields[f"{question.code}-saw"].initial = ",".join(own)
     called = form.answers.called  # by facts alone: what was answered is no matter of the phone's
     cards = [
-        replace(with_follows(form, question, form.answers, False, called), is_answered=known.is_answered(question))
+        replace(with_follows(form, question, form.answers, False, called, {}), is_answered=known.is_answered(question))
         for question in QUESTIONS
     ]
     return {
@@ -107,6 +110,7 @@ def blank(request: Any, visit: Visit) -> dict:
             for shape in walk.SHAPES
         ],
         "drawing": visit.conversion.drawing(),
+        "is_kept": True,  # by the phone, where no other page opens without signal
         "longest": str(ABSURD_M),  # what the server asks about too
         "shortest": str(TINY_M),
     }
@@ -116,9 +120,9 @@ def context(request: Any, visit: Visit, form: AnswersForm | None = None, **more:
     answers = form.answers if form else read_answers(visit)
     form = form or AnswersForm(group=request.group, answers=answers)
     many = len(visiting_members(request.group)) > 1
-    called = answers.called
+    called, held = answers.called, waiting(answers)
     cards = sorted(
-        (with_follows(form, question, answers, many, called) for question in QUESTIONS),
+        (with_follows(form, question, answers, many, called, held) for question in QUESTIONS),
         key=lambda card: not card.question.is_safety,
     )
     count = len(QUESTIONS) - len(answers.unanswered)
@@ -168,7 +172,7 @@ def raised_list(cards: list[Card]) -> list[dict]:
     return sorted(rows, key=lambda row: SEVERITIES.index(row["caution"].severity))
 
 
-def card(form: AnswersForm, question: Question, answers: Answers, many: bool) -> Card:
+def card(form: AnswersForm, question: Question, answers: Answers, many: bool, held: dict[str, list[Call]]) -> Card:
     scopes = answers.scopes(question)
     code = question.code
     names = [name for name in form.fields if name.startswith(f"{code}-")]
@@ -182,7 +186,7 @@ def card(form: AnswersForm, question: Question, answers: Answers, many: bool) ->
         saw=form[f"{code}-saw"],
         target=form[f"{code}-for"] if f"{code}-for" in form.fields else None,
         said=said(scopes, many, clash, answers.conversion.group.units),
-        flags=flags(question, scopes, answers),
+        flags=flags(question, scopes, answers, held.get(code, [])),
         is_answered=answers.is_answered(question),
         is_clash=clash,
         has_errors=any(form.errors.get(name) for name in names),
@@ -191,11 +195,18 @@ def card(form: AnswersForm, question: Question, answers: Answers, many: bool) ->
     )
 
 
-def with_follows(form: AnswersForm, question: Question, answers: Answers, many: bool, called: list[Question]) -> Card:
+def with_follows(
+    form: AnswersForm,
+    question: Question,
+    answers: Answers,
+    many: bool,
+    called: list[Question],
+    held: dict[str, list[Call]],
+) -> Card:
     """A question of the fifteen with those below it; the page hides what is not called for, until a pick calls for it."""
     below = [more for more in CALLED if more.number == question.number]
-    follows = tuple(replace(card(form, more, answers, many), is_called=more in called) for more in below)
-    return replace(card(form, question, answers, many), follows=follows)
+    follows = tuple(replace(card(form, more, answers, many, held), is_called=more in called) for more in below)
+    return replace(card(form, question, answers, many, held), follows=follows)
 
 
 def row(form: AnswersForm, question: Question, ask: Ask) -> Row:
@@ -225,12 +236,21 @@ def said(scopes: list, many: bool, clash: bool, units: str) -> list[dict]:
     ]
 
 
-def flags(question: Question, scopes: list, answers: Answers) -> list[Caution]:
+def flags(question: Question, scopes: list, answers: Answers, held: list[Call]) -> list[Caution]:
+    """What the answer brought up; what it holds up too, where nothing else says so or where nobody was sure."""
     today, place = answers.conversion.group.today(), answers.conversion.place
     keys = [found.key for scope in scopes for value in scope.values for found in raised(question, value, place, today)]
     if question.code == "grass":
         keys += [found.key for found, _patch in raised_by_two(answers)]
-    return [CAUTIONS[key] for key in dict.fromkeys(keys)]
+    found = [CAUTIONS[key] for key in dict.fromkeys(keys)]
+    waits = {call.kind: _wait(question, call) for call in held if call.is_unsure or not found}
+    return [*found, *waits.values()]
+
+
+def _wait(question: Question, call: Call) -> Caution:
+    rule = RULES[call.kind]
+    title = _("Not sure yet: %(question)s") % {"question": question.short} if call.kind == "ask" else rule.waits
+    return Caution(f"waits {call.kind}", ADVICE, title, rule.to_do)
 
 
 def slots(visit: Visit, errors: dict) -> list[dict]:

@@ -6,7 +6,8 @@ from playwright.sync_api import expect
 from conversions.visits.actions import write_notes
 from conversions.visits.models import Entry
 from conversions.yards.models import Draft, Photo
-from tests.browser.test_offline import no_signal, open_once, pick, picture, visit, wait_for, walker
+from tests.browser.test_offline import no_signal, open_once, open_until_kept, pick, picture, visit, wait_for, walker
+from tests.rows import make_open
 
 __all__ = ["visit", "walker"]  # fixtures of the visit without signal
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -244,3 +245,51 @@ def test_notes_refused_for_their_length_stay_and_are_mended(walker, oak, visit):
     wait_for(page, 0)
     visit.refresh_from_db()
     assert visit.notes == "a" * 50
+
+
+def test_without_signal_the_visit_and_the_board_lead_to_each_other_where_both_are_kept(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    board = oak.url(f"yards/{visit.conversion_id}/plan/draw/")
+    page = no_signal(walker, address)
+    expect(page.locator("[data-kept-page]")).to_be_hidden()
+    walker.set_offline(False)
+    page.close()
+    make_open(oak, visit.conversion, beds=False)
+    open_until_kept(walker.new_page(), board)
+    page = no_signal(walker, address)
+    page.get_by_role("link", name="Draw it instead").click()
+    expect(page.locator("[data-board]")).to_be_visible()
+    page.get_by_role("link", name="Walk the yard").click()
+    expect(page.locator("#fifteen")).to_be_visible()
+
+
+def test_the_usual_answers_leave_one_where_one_stands(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = walker.new_page()
+    page.goto(address)
+    button = page.get_by_role("button", name="The usual")
+    button.scroll_into_view_if_needed()
+    before = page.evaluate("scrollY")
+    button.click()
+    expect(page.locator("#fifteen h2")).to_be_focused()
+    assert abs(page.evaluate("scrollY") - before) < 100
+
+
+TOPS = """(names) => names.map((name) => document.querySelector(name).getBoundingClientRect()).map(({top, bottom}) => [top, bottom])"""
+
+
+def test_each_part_stands_where_it_belongs_and_keeps_its_distance(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = no_signal(walker, address)
+    page.locator("#photo-middle").set_input_files([picture(1)])
+    wait_for(page, 1)
+    label, name, field = page.evaluate(TOPS, ['[for="photo-middle"]', '[data-slot="photo-middle"]', "#photo-middle"])
+    assert label[1] <= name[0] and name[1] <= field[0]  # the heading first, then what is there
+    people, keep = page.evaluate(TOPS, ["#photos .choice", "#photos > .acts"])
+    assert keep[0] - people[1] >= 12
+    walker.set_offline(False)
+    page.goto(address)
+    pick(page, "tap-tap", "no")
+    page.locator("#q-tap .raised").wait_for(state="visible")
+    picks, flag = page.evaluate(TOPS, ["#q-tap .picks", "#q-tap .raised"])
+    assert flag[0] - picks[1] >= 12

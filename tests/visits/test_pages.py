@@ -511,8 +511,8 @@ def test_the_page_costs_the_same_however_much_was_answered(organiser, oak, djang
     patches = list(draft.conversion.place.patches.all())
 
     def measure():
-        # session, user, membership; visit, who goes, members, users; answers, patches, who visits, photos; the drawing twice, what they allow of pictures, all that was answered
-        with django_assert_num_queries(15):
+        # session, user, membership; visit, who goes, members, users; answers, patches, who visits, photos; what waits; the drawing twice, what they allow of pictures, all that was answered
+        with django_assert_num_queries(16):
             page(organiser, oak, visit)
 
     given = [
@@ -602,3 +602,21 @@ def test_a_length_kept_before_units_stood_there_reads_as_before(organiser, oak, 
     assert typed(html)["trees-trees-trunk"] == field
     send(organiser, oak, visit, {**typed(html), "tap-tap": "yes"})
     assert Entry.of(oak.group).filter(question="trees").count() == 1
+
+
+# ---- ways to the drawing
+
+
+def test_the_question_about_the_sides_leads_to_the_plan_and_the_board(client, oak, visit):
+    oak.sign_in(client, "visitor")
+    card = page(client, oak, visit).split('id="q-sides"')[1].split("</fieldset>")[0]
+    for path in ("plan/", "plan/draw/"):
+        assert f'href="{oak.url(f"yards/{visit.conversion_id}/{path}")}"' in card
+    kept = client.get(oak.url(f"visits/{visit.pk}/offline/")).content.decode()
+    card = kept.split('id="q-sides"')[1].split("</fieldset>")[0]
+    board = oak.url(f"yards/{visit.conversion_id}/plan/draw/")
+    assert f'data-kept-page="{board}offline/" hidden' in card and f'href="{board}"' in card
+    assert oak.url(f"yards/{visit.conversion_id}/plan/") + '"' not in kept  # opens nothing without signal
+    drawing = client.get(f"{board}offline/").content.decode()
+    here = oak.url(f"visits/{visit.pk}/")
+    assert f'data-kept-page="{here}offline/" hidden' in drawing and f'href="{here}"' in drawing

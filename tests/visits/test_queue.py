@@ -17,6 +17,7 @@ from conversions.visits.questions import CALLED
 from conversions.visits.saving import LONGEST_NOTES
 from conversions.yards import pictures
 from conversions.yards.actions import save_site
+from conversions.yards.holds import settle
 from conversions.yards.models import GateCode, Photo
 from tests.rows import make_open, make_yard, rectangle
 
@@ -236,3 +237,22 @@ def test_notes_added_are_refused_where_all_of_them_together_grow_too_long(send, 
     assert send(notes_more="The gate sticks.").status_code == 422
     visit.refresh_from_db()
     assert len(visit.notes) == LONGEST_NOTES - 10
+
+
+def test_what_an_answer_holds_up_is_told_at_once_and_goes_once_it_is_known(send, visit, oak):
+    told = send(**{"tap-tap": "not sure", "tap-uid": str(uuid.uuid4())}).json()
+    assert "Not sure yet: Tap" in told["flags"]["tap"] and "Find out" in told["flags"]["tap"]
+    assert "Not sure yet: Tap" in told["raised"] and 'href="#q-tap"' in told["raised"]
+    told = send(**{"say-right": "rent, yes", "say-uid": str(uuid.uuid4())}).json()
+    assert "We wait for the owner" in told["flags"]["say"] and "Not sure yet: Tap" in told["flags"]["tap"]
+    hold = visit.conversion.holds.get(kind="owner")
+    settle(hold=hold, revision=hold.revision, by=oak.organiser, state="not needed")
+    told = send(**{"tap-tap": "yes", "tap-saw": str(Entry.everywhere.first().uid), "tap-uid": str(uuid.uuid4())}).json()
+    assert told["flags"]["tap"] == "" and told["flags"]["say"] == ""
+
+
+def test_what_is_still_open_is_told_with_each_answer(send):
+    told = send(**{"septic-septic": "no", "septic-uid": str(uuid.uuid4())}).json()
+    assert "14 questions are still open" in told["open"]
+    musts, others = told["open"].split("The others")
+    assert "#q-past" in musts and "#q-septic" not in told["open"] and "#q-tap" in others

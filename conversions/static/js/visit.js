@@ -258,7 +258,7 @@ if (form) {
     event.preventDefault();
     button.hidden = true;
     showUsual();
-    form.querySelector(".unseen input")?.focus();
+    form.querySelector("#fifteen h2").focus({ preventScroll: true }); // where one stands: the five about safety come first
   });
   document.addEventListener("waiting", ({ detail }) => shown(detail));
   mendWith(visit, mend);

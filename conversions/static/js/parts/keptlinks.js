@@ -1,7 +1,7 @@
-// Without signal only what this phone keeps can be opened: a link to it, [data-kept], shows where that page is kept.
+// Without signal only what this phone keeps can be opened: a link to it, [data-kept-page], shows where that page is kept.
 async function show() {
   if (!("caches" in window)) return;
-  for (const part of document.querySelectorAll("[data-kept]")) part.hidden = !(await caches.match(part.dataset.kept));
+  for (const part of document.querySelectorAll("[data-kept-page]")) part.hidden = !(await caches.match(part.dataset.keptPage));
 }
 
 show().catch(() => {});
