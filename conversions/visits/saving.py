@@ -34,7 +34,6 @@ class Outcome:
     notes: str = ""
     note_error: str = ""
     photo_errors: dict[str, str] = field(default_factory=dict)
-    people: str = ""
 
     @property
     def is_sound(self) -> bool:
@@ -54,7 +53,6 @@ class Outcome:
             "notes": self.notes,
             "note_error": self.note_error,
             "photo_errors": self.photo_errors,
-            "people": self.people,
             "was_kept": bool(self.kept or self.photos),
         }
 
@@ -142,7 +140,7 @@ def _is_too_long(notes: str, outcome: Outcome) -> bool:
 
 
 def _save_photos(request: Any, visit: Visit, outcome: Outcome) -> None:
-    outcome.people = people = request.POST.get("photo-people", "")
+    people = request.POST.get("photo-people", "")
     for slot, _words in Photo.SLOTS:
         first = _uid(request.POST.get(f"photo-{slot}-uid"))
         for n, file in enumerate(request.FILES.getlist(f"photo-{slot}")):

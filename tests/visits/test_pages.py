@@ -620,3 +620,9 @@ def test_the_question_about_the_sides_leads_to_the_plan_and_the_board(client, oa
     drawing = client.get(f"{board}offline/").content.decode()
     here = oak.url(f"visits/{visit.pk}/")
     assert f'data-kept-page="{here}offline/" hidden' in drawing and f'href="{here}"' in drawing
+
+
+def test_a_revision_no_row_can_have_moves_no_visit(organiser, oak, visit):
+    data = {"slot": "now", "revision": "9" * 20, "uid": ""}
+    response = organiser.post(oak.url(f"yards/{visit.conversion_id}/visit/"), data)
+    assert response.status_code == 200 and "Move it again?" in response.content.decode()

@@ -109,3 +109,10 @@ def test_one_bad_file_among_several_does_not_cost_the_others(organiser, oak, vis
 def test_who_nobody_looked_for_may_be_in_it(organiser, oak, visit, answer, kept):
     send(organiser, oak, visit, [("a.jpg", picture())], **{"photo-people": answer})
     assert Photo.of(oak.group).get().people == kept
+
+
+def test_what_was_said_of_some_pictures_is_not_said_of_the_next_ones(organiser, oak, visit):
+    files = [("a.jpg", picture()), ("words.jpg", b"only words")]
+    html = send(organiser, oak, visit, files, slot="other", **{"photo-people": "none"}).content.decode()
+    assert Photo.of(oak.group).get().people == "none" and "Picture not kept" in html
+    assert "checked" not in html.split('id="photo-people-none"')[1].split(">")[0]
