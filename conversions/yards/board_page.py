@@ -8,7 +8,7 @@ from conversions import sizing
 from conversions.groups.models import Group
 from conversions.sizing.zones import is_kept_off
 
-from . import acrosses, board, differences, measure
+from . import acrosses, board, differences, measure, retyping
 from .drawing import plan_svg
 from .kinds import FEW, KINDS, PICKS, PUT, SERVICES, Cell, few
 
@@ -41,6 +41,7 @@ def board_context(
         "patches": [rows.patch(number) for number in range(len(document["patches"]))],
         "blank": rows.blank_patch(),
         "blanks": [(code, rows.blank(code)) for code in KINDS if code != "north"],
+        "new_patch": [rows.cell(cell.key, cell, None, {}) for cell in retyping.NEW_PATCH],
         "north": rows.cell("north_deg", NORTH, document.get("north_deg"), {}),
         "figures": differences.rows(look.takeoff, look.takeoff, group),
         "picks": [{"code": code, "words": KINDS[code].words, "texture": KINDS[code].texture} for code in PUT],

@@ -13,7 +13,7 @@ from . import acrosses, board, sketch
 from .drawing.setout import letter
 from .drawn import kept_words
 from .forms.fields import LengthField
-from .kinds import BEDS, FEW, KINDS, PICKS, WHERE, Cell, few
+from .kinds import BEDS, FEW, KINDS, LONG, PICKS, WHERE, WIDE, Cell, few
 from .limits import LONGEST_LABEL
 
 
@@ -69,16 +69,35 @@ def _degrees(text: str, may_be_blank: bool) -> float | None:
 LISTS = ("corners", "beds", "measured", "features", "marks", "path", "points")  # what something can be taken off
 
 
-def done(document: dict, asked: str, uid: uuid.UUID) -> dict:
-    """The document after "add <kind> <patch number>", "after <corner>", "point <list of points>" or "remove <path>".
-    What is added is known by `uid`, so that a press sent twice adds it once.
+NEW_PATCH = (Cell("new.long", LONG.words, "length"), Cell("new.wide", WIDE.words, "length"))
+
+
+def pressed(posted: Mapping) -> str:
+    """What was asked for by a button, or by a size written for a new patch and Save."""
+    return posted.get("do") or ("add patch" if any(posted.get(cell.key) for cell in NEW_PATCH) else "")
+
+
+def size_of(posted: Mapping, units: str) -> tuple[list[float], dict[str, str]]:
+    """How long and wide a new patch is, and what is wrong with what was written, by field."""
+    size, errors = [], {}
+    for cell in NEW_PATCH:
+        try:
+            size.append(_read(cell, posted.get(cell.key, "").strip(), units, {}))
+        except ValidationError as error:
+            errors[cell.key] = error.messages[0]
+    return size, errors
+
+
+def done(document: dict, asked: str, uid: uuid.UUID, size: list[float]) -> dict:
+    """The document after "add patch", "add <kind> <patch number>", "after <corner>", "point <list of points>" or
+    "remove <path>". A patch is of this size. What is added is known by `uid`, so that a press sent twice adds it once.
 
     Raises KeyError where what is asked for is not there.
     """
     what, _space, rest = asked.partition(" ")
     out = copy.deepcopy(document)
     if asked == "add patch":
-        out["patches"].append(_square(document, uid))
+        out["patches"].append(_rectangle(document, uid, *size))
     elif what == "add":
         kind, _space, number = rest.partition(" ")
         if not number.isdecimal():
@@ -95,11 +114,11 @@ def done(document: dict, asked: str, uid: uuid.UUID) -> dict:
     return out
 
 
-def _square(document: dict, uid: uuid.UUID) -> dict:
-    """A patch to begin with, to be typed over: 5 m each way."""
+def _rectangle(document: dict, uid: uuid.UUID, long: float, wide: float) -> dict:
+    """A patch to begin with, as long and wide as was written."""
     taken = {patch["zone"] for patch in document["patches"]}
     zone = next((zone for zone in ("front", "back", "side") if zone not in taken), "other")
-    spots = zip("ABCD", ((0, 5), (5, 5), (5, 0), (0, 0)), strict=True)
+    spots = zip("ABCD", ((0, wide), (long, wide), (long, 0), (0, 0)), strict=True)
     corners = [{"id": name, "x": float(x), "y": float(y), "beyond": "open", "typed": ""} for name, (x, y) in spots]
     return {
         "uid": str(uid), "label": "", "zone": zone, "ground_before": "lawn", "shape": "outline",

@@ -96,6 +96,8 @@ def test_the_l_shaped_yard_typed_without_a_script_gives_the_figures_worked_by_ha
         with board.page.expect_navigation(wait_until="load"):
             board.page.locator(f'button[value="{what}"]').click()
 
+    for name in ("new.long", "new.wide"):
+        board.page.locator(f'[name="{name}"]').fill("5")
     press("add patch")
     for here in ("patches.0.corners.3", "patches.0.corners.4"):  # the square has four corners, the L six
         board.row(here)

@@ -51,6 +51,8 @@ def mound_on(patch, **more):
 
 # ---- the list
 
+SIZE = {"do": "add patch", "new.long": "8", "new.wide": "4.5"}
+
 
 def test_every_corner_stands_in_the_list_with_a_field_for_each_number(organiser, oak, draft):
     page = organiser.get(url(oak, draft)).content.decode()
@@ -141,16 +143,38 @@ def test_each_kind_of_thing_can_be_added_and_taken_off_by_numbers(organiser, oak
 
 def test_a_patch_can_be_begun_by_numbers_where_nothing_is_drawn(organiser, oak):
     yard = make_yard(oak)
-    organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/"), {"drawing": 0, "revision": 0, "do": "add patch"})
+    organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/"), {"drawing": 0, "revision": 0, **SIZE})
     patch = yard.drafts.get().site["patches"][0]
     assert (patch["label"], len(patch["corners"]), patch["shape"]) == ("Front lawn", 4, "outline")
+    assert [(c["x"], c["y"]) for c in patch["corners"]] == [(0, 4.5), (8, 4.5), (8, 0), (0, 0)]
+
+
+@pytest.mark.parametrize(
+    ("size", "said"),
+    [({}, "Write a length."), ({"new.long": "8"}, "Write a length."), (SIZE | {"new.wide": "x"}, "read")],
+)
+def test_a_patch_is_never_begun_in_a_size_that_nobody_wrote(organiser, oak, size, said):
+    yard = make_yard(oak)
+    body = {"drawing": 0, "revision": 0, **size, "do": "add patch"}
+    answer = organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/"), body)
+    page = answer.content.decode()
+    assert answer.status_code == 422 and not yard.drafts.exists()
+    assert said in page[page.index('name="new.wide"') :]
+    assert f'name="new.long" value="{size.get("new.long", "")}"' in page
+
+
+def test_a_size_that_was_written_is_not_lost_when_save_is_pressed(organiser, oak):
+    yard = make_yard(oak)
+    body = {"drawing": 0, "revision": 0, **SIZE, "do": ""}
+    organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/"), body)
+    assert len(yard.drafts.get().site["patches"]) == 1
 
 
 def test_a_patch_begun_by_numbers_in_two_yards_is_two_patches(organiser, oak):
     yards = [make_yard(oak), make_yard(oak, name="Ada Birch", address="3 Elder Lane")]
     for yard in yards:
         for _twice in range(2):
-            organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/"), {"drawing": 0, "revision": 0, "do": "add patch"})
+            organiser.post(oak.url(f"yards/{yard.pk}/plan/draw/"), {"drawing": 0, "revision": 0, **SIZE})
     patches = [yard.drafts.get().site["patches"] for yard in yards]
     assert [len(rows) for rows in patches] == [1, 1] and patches[0][0]["uid"] != patches[1][0]["uid"]
 
@@ -170,11 +194,13 @@ def test_a_corner_is_added_in_the_middle_of_its_side_and_three_must_stay(organis
     "asked", ["add framed 0", "add along 0", "add patch", "add tree 0", "after patches.0.corners.0"]
 )
 def test_a_button_pressed_twice_is_pressed_once(organiser, oak, draft, asked):
-    body = carried(draft, do=asked)
+    body = carried(draft, **SIZE | {"do": asked})
     answers = [organiser.post(url(oak, draft), body) for _twice in range(2)]
     assert answers[0]["Location"] == answers[1]["Location"]
     assert draft.conversion.drafts.count() == 1 and draft.conversion.drafts.get().revision == draft.revision + 1
-    after = carried(draft.conversion.drafts.get(), do=asked)  # the page as it stands now: a press of its own
+    after = carried(
+        draft.conversion.drafts.get(), **SIZE | {"do": asked}
+    )  # the page as it stands now: a press of its own
     assert organiser.post(url(oak, draft), after)["Location"] == answers[0]["Location"]
     rows = now(draft)["beds"] + now(draft)["patches"]
     assert len({row["uid"] for row in rows}) == len(rows)

@@ -54,13 +54,16 @@ def _refuse(request: HttpRequest, at: Desk, document: dict, words: str) -> HttpR
 def _from_list(request: HttpRequest, at: Desk) -> HttpResponse:
     """The list without a script: what was typed, then the one thing that was pressed."""
     document, errors = retyping.read_list(at.document, request.POST, request.group.units)
+    asked, uid, size = retyping.pressed(request.POST), None, []
+    if asked == "add patch":
+        size, wrong = retyping.size_of(request.POST, request.group.units)
+        errors |= wrong
     if errors:
         return _again(request, at, document, errors)
-    asked, uid = request.POST.get("do"), None
     if asked:
-        uid = press_of(request, at, document)
+        uid = press_of(request, at, document, asked)
         try:
-            document = retyping.done(document, asked, uid)
+            document = retyping.done(document, asked, uid, size)
         except KeyError as error:
             raise Http404 from error
     return _save(request, at, document, uid)

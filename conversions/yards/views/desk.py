@@ -116,11 +116,11 @@ def store(request: HttpRequest, at: Desk, document: dict, uid: UUID | None = Non
     return Saved(mine, mine.revision, mine.site, theirs)
 
 
-def press_of(request: HttpRequest, at: Desk, typed: dict) -> UUID:
+def press_of(request: HttpRequest, at: Desk, typed: dict, asked: str) -> UUID:
     """The uid of a button pressed without a script: the same for the same press on the same state, so that a double
     press is one. A drawing not begun yet is told from later ones by how many were kept."""
     seen = (request.POST.get("drawing"), request.POST.get("revision"), at.yard.drafts.filter(state="kept").count())
-    return uuid5(NAMESPACE_OID, json.dumps([at.yard.pk, *seen, measure.sha_of(typed), request.POST.get("do")]))
+    return uuid5(NAMESPACE_OID, json.dumps([at.yard.pk, *seen, measure.sha_of(typed), asked]))
 
 
 def uid_of(text: str | None) -> UUID | None:
