@@ -234,3 +234,12 @@ def test_north_is_asked_for_as_it_is_taken(phone, oak, lawn):
     expect(board.says).to_have_text("Tap where north lies, seen from the middle of the drawing.")
     board.tap(8, 3)
     expect(phone.locator('[name="north_deg"]')).to_have_value("90")
+
+
+def test_each_point_of_a_line_is_taken_off_by_a_button_of_its_own_name(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("line", (1, 1), (4, 1), (7, 1))
+    board.act("done")
+    row = board.row("patches.0.features.0")
+    for number in (1, 2, 3):
+        expect(row.get_by_role("button", name=f"Remove Point {number}", exact=True)).to_have_count(1)

@@ -156,7 +156,9 @@ export class List {
     const box = document.createElement("template");
     box.innerHTML = one.outerHTML.replaceAll(`${rows}.0`, `${rows}.${n}`).replaceAll(`${rows.replaceAll(".", "-")}-0`, `${rows.replaceAll(".", "-")}-${n}`);
     const spot = box.content.firstElementChild;
-    spot.querySelector("legend").textContent = this.spec.words.point.replace("{x}", n + 1);
+    const name = this.spec.words.point.replace("{x}", n + 1);
+    spot.querySelector("legend").textContent = name;
+    spot.querySelector("button .sr").textContent = ` ${name}`;
     return spot;
   }
 
