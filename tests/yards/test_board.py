@@ -9,6 +9,7 @@ from conversions.yards import board
 from conversions.yards.actions import save_site
 from conversions.yards.kinds import KINDS, PUT, SERVICES
 from tests.rows import make_kept, make_open, make_yard, rectangle
+from tests.yards.test_drawn import full
 
 
 @pytest.fixture
@@ -252,6 +253,27 @@ def test_asking_for_what_is_not_there_changes_nothing(organiser, oak, draft, ask
     before = draft.site
     answer = organiser.post(url(oak, draft), carried(draft, do=asked))
     assert answer.status_code == (302 if asked == "" else 404)
+    assert now(draft) == before
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "point patches.0.corners.0",
+        "point cardboard.sheet_m",
+        "point beds.1.path.0",
+        "after patches.0.typed.lengths",
+        "after patches.0.features.1.points.0",
+        "remove patches.0.features.1.points.0.0",
+        "remove patches.0.features.1.points.0",
+        "remove patches.0.typed.measured.0.from",
+    ],
+)
+def test_what_is_asked_of_a_drawing_with_everything_on_it_keeps_its_shape(organiser, oak, draft, asked):
+    save_site(draft=draft, revision=draft.revision, site=full(), by=oak.organiser)
+    draft.refresh_from_db()
+    before = draft.site
+    assert organiser.post(url(oak, draft), carried(draft, do=asked)).status_code == 404
     assert now(draft) == before
 
 
