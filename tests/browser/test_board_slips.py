@@ -243,3 +243,12 @@ def test_each_point_of_a_line_is_taken_off_by_a_button_of_its_own_name(phone, oa
     row = board.row("patches.0.features.0")
     for number in (1, 2, 3):
         expect(row.get_by_role("button", name=f"Remove Point {number}", exact=True)).to_have_count(1)
+
+
+def test_what_runs_there_is_asked_in_sight(phone, oak, lawn):
+    board = open_board(phone, oak, lawn.conversion)
+    board.put("line")
+    expect(phone.locator("#service")).to_be_in_viewport(ratio=1)
+    expect(phone.get_by_text("What runs there", exact=True).first).to_be_in_viewport(ratio=1)
+    dock, field = (phone.locator(name).bounding_box() for name in (".dock", "#service"))
+    assert field["y"] + field["height"] <= dock["y"] or dock["y"] + dock["height"] <= field["y"]

@@ -101,7 +101,9 @@ export class Putting extends Face {
     if (!this.isNew) this.taps = [];
     this.cross = null;
     document.querySelector(`[name=put][value="${kind}"]`).checked = true;
-    this.one("[data-service]").hidden = kind !== "line";
+    const service = this.one("[data-service]");
+    service.hidden = kind !== "line";
+    if (kind === "line") service.scrollIntoView({ block: "nearest" }); // it opens below the row, and on a phone below the fold
     if (kind) this.say(this.isNew ? this.spec.words.first : this.spec.words[kind === "north" ? "north" : "put"]);
     this.redraw();
   }
