@@ -109,7 +109,8 @@ def side_rows(patch: dict, sized: dict | None, group: Group) -> list[dict]:
     """The sides in the order they are walked, each with its length as typed and in both systems."""
     shape, typed = patch["shape"], patch.get("typed", {})
     raw, rows = typed.get("lengths", {}), []
-    lengths = sizing.edge_lengths(sizing.read_site({"schema": 1, "patches": [patch]}).patches[0])
+    bare = patch | {"features": [], "marks": []}  # what stands on it may be what nobody can read
+    lengths = sizing.edge_lengths(sizing.read_site({"schema": 1, "patches": [bare]}).patches[0])
     corners = patch["corners"] or [{"id": walk.ROUND, **patch["circle"]}]
     for index, corner in enumerate(corners):
         after = corners[(index + 1) % len(corners)]["id"]

@@ -5,7 +5,7 @@ import time
 
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.hand import sign_in
+from tests.browser.hand import be_signed_in
 
 expect.set_options(timeout=10_000)  # as long as a page waits for its fields; a busy machine takes its time
 
@@ -149,7 +149,7 @@ class Easel:
 
 def open_board(page: Page, world, yard, role: str = "organiser", number: int = 0) -> Easel:
     if not page.context.cookies():
-        sign_in(page, world, role)
+        be_signed_in(page, world, role)
     page.emulate_media(reduced_motion="reduce")  # no waiting for a slow scroll
     page.goto(world.url(f"yards/{yard.pk}/plan/draw/") + (f"?drawing={number}" if number else ""))
     return Easel(page)

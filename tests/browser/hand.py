@@ -1,5 +1,6 @@
 """A hand on a phone: every field typed and every press is counted."""
 
+from django.test import Client
 from playwright.sync_api import Page
 
 
@@ -64,6 +65,12 @@ def sign_in(page: Page, world, role: str = "organiser") -> None:
     page.get_by_label("Password").fill("a long enough password")
     page.get_by_role("button", name="Sign in").click()
     page.wait_for_url("**/g/**")
+
+
+def be_signed_in(page: Page, world, role: str = "organiser") -> None:
+    """The session alone, for what begins after signing in: the page to sign in at has tests of its own."""
+    cookie = world.sign_in(Client(), role).cookies["sessionid"]
+    page.context.add_cookies([{"name": cookie.key, "value": cookie.value, "domain": "localhost", "path": "/"}])
 
 
 def set_prices(world) -> None:

@@ -7,7 +7,7 @@ from conversions.visits.actions import add_entries, book_visit
 from conversions.visits.models import Entry
 from conversions.yards.models import Photo
 from tests.browser.conftest import findings
-from tests.browser.hand import sign_in
+from tests.browser.hand import be_signed_in
 from tests.browser.test_offline import no_signal, open_once, pick, picture, visit, wait_for, walker  # noqa: F401
 from tests.rows import make_open, make_yard, rectangle
 
@@ -45,7 +45,7 @@ def test_without_signal_a_called_question_shows_once_its_answer_is_picked_and_ar
 @pytest.mark.parametrize(("press", "kept"), [("Take it again", 0), ("Keep this one", 1)])
 def test_a_picture_with_a_child_is_better_taken_again_and_may_be_kept(walker, oak, visit, press, kept):  # noqa: F811
     page = walker.new_page()
-    sign_in(page, oak, "visitor")
+    be_signed_in(page, oak, "visitor")
     page.goto(oak.url(f"visits/{visit.pk}/"))
     page.locator("#photo-left").set_input_files([picture(1)])
     wait_for(page, 1)
@@ -67,7 +67,7 @@ def test_a_visit_with_called_questions_two_answers_and_the_prompt_has_no_finding
     other = {"question": "trees", "value": {"trees": "none"}, "replaces": []}
     add_entries(visit=walked, by=oak.organiser, entries=[other])
     page = walker.new_page()
-    sign_in(page, oak, "visitor")
+    be_signed_in(page, oak, "visitor")
     page.goto(oak.url(f"visits/{walked.pk}/"))
     page.locator("[data-retake]").evaluate("box => { box.hidden = false; }")
     page.get_by_text("Who answered what").click()

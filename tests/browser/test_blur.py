@@ -11,7 +11,7 @@ from tests.builds.rows import make_agreed
 from tests.rows import make_yard
 
 from .conftest import findings
-from .hand import sign_in
+from .hand import be_signed_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -29,7 +29,7 @@ def test_two_taps_and_a_press_make_a_blurred_copy_without_any_script(new_context
     )
     context = new_context(viewport={"width": 390, "height": 844}, java_script_enabled=False, base_url=live_server.url)
     page = context.new_page()
-    sign_in(page, oak)
+    be_signed_in(page, oak)
     page.goto(oak.url(f"photos/{photo.pk}/"))
     page.get_by_role("link", name="Make a blurred copy").click()
     for words in ("row 2, square 3", "row 2, square 4"):
@@ -51,7 +51,7 @@ def test_the_pages_of_moving_and_of_one_ground_are_free_of_findings(phone, oak):
     photo = keep_photo(
         place=yard.place, by=oak.organiser, file=a_picture(), taken_for="visit", taken_for_id=1, slot="left"
     )
-    sign_in(phone, oak)
+    be_signed_in(phone, oak)
     for path in (
         f"yards/{twin.pk}/edit/", f"yards/{yard.pk}/new-people/", f"photos/{photo.pk}/blur/",
         f"photos/{photo.pk}/remove/", f"photos/{photo.pk}/", "days/new/?kind=rescue", "people/", "tally/",

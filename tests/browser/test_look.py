@@ -12,7 +12,7 @@ from tests.builds.rows import make_agreed, make_day
 from tests.rows import make_kept, make_sent, plan_token
 
 from .conftest import findings
-from .hand import sign_in
+from .hand import be_signed_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -37,7 +37,7 @@ def pages(oak):
 
 
 def test_dusk_keeps_every_word_readable(phone, oak, pages):
-    sign_in(phone, oak)
+    be_signed_in(phone, oak)
     phone.context.add_cookies([{"name": "look", "value": "dusk", "url": phone.url}])
     for address in pages:
         phone.goto(address)
@@ -46,7 +46,7 @@ def test_dusk_keeps_every_word_readable(phone, oak, pages):
 
 
 def test_what_is_printed_has_no_frame_and_no_buttons(phone, oak, pages):
-    sign_in(phone, oak)
+    be_signed_in(phone, oak)
     phone.emulate_media(media="print")
     for address in pages:
         phone.goto(address)
@@ -56,7 +56,7 @@ def test_what_is_printed_has_no_frame_and_no_buttons(phone, oak, pages):
 
 
 def test_whatever_is_pressed_is_as_large_as_a_thumb(phone, oak, pages):
-    sign_in(phone, oak)
+    be_signed_in(phone, oak)
     for address in pages:
         phone.goto(address)
         assert phone.evaluate(SMALL) == [], address
@@ -83,7 +83,7 @@ def test_a_long_name_stays_in_its_box_where_it_is_ticked(phone, oak, wide):
     day = make_day(oak, make_agreed(oak), lead=oak.organiser)
     for number, name in enumerate(("Wilhelmina Featherstonehaugh-Brandenburgersdottir", "Bo Ek")):
         sign_up(day=day, name=name, phone=f"000 777 60{number}", role="hose, cardboard and the long barrow")
-    sign_in(phone, oak)
+    be_signed_in(phone, oak)
     phone.set_viewport_size({"width": wide, "height": 844})
     phone.goto(oak.url(f"days/{day.pk}/?at=on"))
     boxes = phone.locator(".ticks-here label")

@@ -13,7 +13,7 @@ from conversions.people.consents import write_consent
 from conversions.visits.actions import book_visit
 from conversions.visits.models import Entry, Visit
 from conversions.yards.models import Draft, Photo
-from tests.browser.hand import sign_in
+from tests.browser.hand import be_signed_in, sign_in
 from tests.rows import make_open, make_yard, rectangle
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -51,7 +51,7 @@ def walker(new_context, live_server):
 def open_once(walker, oak, visit) -> str:
     """The visit opened with a signal, until the phone has kept its page."""
     page = walker.new_page()
-    sign_in(page, oak, "visitor")
+    be_signed_in(page, oak, "visitor")
     address = oak.url(f"visits/{visit.pk}/")
     open_until_kept(page, address)
     return address
@@ -405,7 +405,7 @@ def test_what_is_kept_while_other_things_go_up_goes_up_with_the_same_press(walke
 def test_a_drawing_opened_today_opens_again_without_signal_and_is_saved_once_when_it_is_back(walker, oak, visit):
     draft = make_open(oak, visit.conversion, rectangle("8", "6"), beds=False)
     page = walker.new_page()
-    sign_in(page, oak, "visitor")
+    be_signed_in(page, oak, "visitor")
     address = oak.url(f"yards/{visit.conversion_id}/plan/draw/")
     open_until_kept(page, address)
     walker.set_offline(True)

@@ -11,7 +11,7 @@ from conversions.yards.models import Photo
 from tests.rows import make_yard
 
 from .conftest import findings
-from .hand import sign_in
+from .hand import be_signed_in
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -29,7 +29,7 @@ def heic(tmp_path) -> str:
 
 def test_a_heic_of_a_phone_shows_as_a_small_upright_picture(phone, oak, tmp_path):
     visit = book_visit(conversion=make_yard(oak), by=oak.visitor, due_at=datetime.datetime.now(datetime.UTC))
-    sign_in(phone, oak, "visitor")
+    be_signed_in(phone, oak, "visitor")
     phone.goto(oak.url(f"visits/{visit.pk}/"))
     phone.set_input_files('main [name="photo-left"]', heic(tmp_path))
     phone.locator('main [name="photo-people"][value="none"]').check()
