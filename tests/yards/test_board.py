@@ -1,6 +1,7 @@
 """The drawing board's page: its list, saving from it, and the figures of what is not saved."""
 
 import json
+import math
 import uuid
 
 import pytest
@@ -485,7 +486,7 @@ def test_a_name_of_a_corner_that_could_stand_in_no_address_is_refused(organiser,
     assert sent(organiser, oak, draft, site).status_code == 422
 
 
-def test_more_than_a_hectare_is_refused_and_says_how_much_it_is(organiser, oak, draft):
+def test_more_than_half_a_hectare_is_refused_and_says_how_much_it_is(organiser, oak, draft):
     site = json.loads(json.dumps(draft.site))
     site["patches"][0]["corners"][1]["x"] = site["patches"][0]["corners"][2]["x"] = 4000
     answer = sent(organiser, oak, draft, site)
@@ -494,8 +495,41 @@ def test_more_than_a_hectare_is_refused_and_says_how_much_it_is(organiser, oak, 
 
 
 def test_more_beds_than_a_drawing_can_hold_are_refused(organiser, oak, draft):
-    site = {**draft.site, "beds": [mound(draft) for _ in range(201)]}
-    assert "more than one drawing can hold" in sent(organiser, oak, draft, site).json()["words"]
+    site = {**draft.site, "beds": [mound(draft) for _ in range(41)]}
+    said = "A drawing can hold at most 40 beds; this one has 41. Take some off."
+    assert sent(organiser, oak, draft, site).json()["words"] == said
+    assert tried(organiser, oak, draft, site)["says"] == said
+
+
+def rounded(count):
+    turns = [-2 * math.pi * i / count for i in range(count)]
+    spots = [(round(5 + 5 * math.cos(turn), 3), round(5 + 5 * math.sin(turn), 3)) for turn in turns]
+    return [{"id": f"C{i}", "x": x, "y": y, "beyond": "kerb", "typed": ""} for i, (x, y) in enumerate(spots)]
+
+
+@pytest.mark.parametrize(
+    ("count", "said"), [(40, None), (41, "A patch can have at most 40 corners; this one has 41. Take some out.")]
+)
+def test_a_patch_has_no_more_corners_than_its_pages_can_be_made_of(organiser, oak, draft, count, said):
+    site = json.loads(json.dumps(draft.site))
+    site["patches"][0]["corners"] = rounded(count)
+    assert sent(organiser, oak, draft, site).json().get("words") == said
+
+
+def test_all_patches_together_are_no_larger_than_half_a_hectare(organiser, oak, draft):
+    patches = [rectangle("50", "40", label=f"Lawn {n}") for n in range(3)]
+    said = sent(organiser, oak, draft, {**draft.site, "patches": patches}).json()["words"]
+    assert "6000.0" in said.replace(",", "").replace("\u202f", "")
+
+
+def test_an_older_drawing_that_holds_more_can_still_be_opened_and_made_smaller(organiser, oak, draft):
+    site = {**draft.site, "beds": [mound(draft) for _ in range(60)]}
+    save_site(draft=draft, revision=draft.revision, site=site, by=oak.organiser)
+    draft.refresh_from_db()
+    assert organiser.get(url(oak, draft)).status_code == 200
+    assert sent(organiser, oak, draft, {**site, "beds": [*site["beds"], mound(draft)]}).status_code == 422
+    assert sent(organiser, oak, draft, {**site, "beds": site["beds"][:50]}).status_code == 200
+    assert len(now(draft)["beds"]) == 50
 
 
 def test_a_tree_that_an_answer_put_there_still_follows_that_answer(organiser, oak, draft):

@@ -75,7 +75,7 @@ def _again(request: HttpRequest, at: Desk, document: dict, errors: dict[str, str
 
 
 def _save(request: HttpRequest, at: Desk, document: dict, uid: UUID | None = None) -> HttpResponse:
-    if said := limits.refused(document, request.group.units):
+    if said := limits.refused(document, request.group.units, at.document):
         return _refuse(request, at, document, said)
     saved = store(request, at, settling.settled(document, at.document), uid)
     if not saved.theirs:
@@ -96,7 +96,9 @@ def try_board(request: HttpRequest, pk: int) -> JsonResponse:
     from what the page showed a step before; nothing is written."""
     at = desk(request, pk)
     document = drawn.read(request.POST.get("site", ""), at.document)
-    refused = _("This cannot be sized yet.") if document is None else limits.refused(document, request.group.units)
+    refused = _("This cannot be sized yet.")
+    if document is not None:
+        refused = limits.refused(document, request.group.units, at.document)
     if refused:
         return JsonResponse({"says": refused, "figures": [], "problems": {}, "across": []})
     look = measure.look(document, request.group)
