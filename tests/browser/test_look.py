@@ -38,7 +38,7 @@ def pages(oak):
 
 def test_dusk_keeps_every_word_readable(phone, oak, pages):
     be_signed_in(phone, oak)
-    phone.context.add_cookies([{"name": "look", "value": "dusk", "url": phone.url}])
+    phone.context.add_cookies([{"name": "look", "value": "dusk", "domain": "localhost", "path": "/"}])
     for address in pages:
         phone.goto(address)
         assert phone.locator("html[data-theme=dusk]").count() == 1
