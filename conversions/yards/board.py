@@ -205,7 +205,7 @@ def problem_rows(document: dict, look: measure.Look, units: str) -> dict[str, li
     """Path -> what is wrong there, in words; and a side so long that the unit may be wrong."""
     out: dict[str, list[str]] = {}
     for problem in look.problems:
-        _say(out, _path_of(document, problem.where.uid, problem.where.part), measure.said(problem))
+        _say(out, _path_of(document, problem.where.uid, problem.where.part), measure.words(problem))
     for row in look.takeoff.get("warnings", ()):
         if row["code"] == "absurd-side":
             where = row["where"]

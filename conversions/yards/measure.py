@@ -145,11 +145,6 @@ def _before(conversion: Conversion) -> dict:
     return sketch.only(earlier.site, [patch["uid"] for patch in earlier.site["patches"]], [])
 
 
-def said(problem: sizing.Problem) -> str:
-    """The same where it stands beside its bed, whose name need not be told again."""
-    return words(problem)
-
-
 def words(problem: sizing.Problem, names: dict[str, str] | None = None) -> str:
     """The sentence of a problem in the reader's language; the engine's sentences are constants.
 

@@ -6,7 +6,7 @@ import uuid
 
 import pytest
 
-from conversions.yards import board
+from conversions.yards import board, limits
 from conversions.yards.actions import save_site
 from conversions.yards.kinds import KINDS, PUT, SERVICES
 from tests.rows import make_kept, make_open, make_yard, rectangle
@@ -495,8 +495,8 @@ def test_more_than_half_a_hectare_is_refused_and_says_how_much_it_is(organiser, 
 
 
 def test_more_beds_than_a_drawing_can_hold_are_refused(organiser, oak, draft):
-    site = {**draft.site, "beds": [mound(draft) for _ in range(41)]}
-    said = "A drawing can hold at most 40 beds; this one has 41. Take some off."
+    site = {**draft.site, "beds": [mound(draft) for _ in range(limits.MOST_BEDS + 1)]}
+    said = "A drawing can hold at most 80 beds; this one has 81. Take some off."
     assert sent(organiser, oak, draft, site).json()["words"] == said
     assert tried(organiser, oak, draft, site)["says"] == said
 

@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from itertools import combinations, product
 
 from django.utils.translation import gettext as _
+from shapely import prepare
 from shapely.geometry import LineString, Point
+from shapely.geometry import Polygon as Shape
 
 from .bedding import pocket_numbers
 from .frame import at_m, beds_of, centre_line_m, is_drawable, is_round, outline_m, size
@@ -127,9 +129,9 @@ def reference_corners(patch: dict, pegs: list[Peg]) -> tuple[tuple[str, Spot], t
     ground = outline_m(patch).buffer(0.01)
     corners = [(corner["id"], (corner["x"], corner["y"])) for corner in patch["corners"]]
     solid = [_solid(patch["corners"], i) for i in range(len(corners))]
-    best = None
+    hidden, best = [_hidden(ground, at, pegs) for _id, at in corners], None
     for i, j in combinations(range(len(corners)), 2):
-        score = _score(ground, corners[i][1], corners[j][1], pegs)
+        score = _angles(corners[i][1], corners[j][1], pegs) - hidden[i] - hidden[j]
         next_door = 0.2 if j - i in (1, len(corners) - 1) else 0.0
         score = round(score + 0.1 * (solid[i] + solid[j]) + next_door, 6)
         if best is None or score > best[0]:
@@ -143,7 +145,7 @@ def _rim_points(ground, around: dict, pegs: list[Peg]) -> tuple[tuple[str, Spot]
     for step, start in product((4, 2), range(8)):  # eighths of the way round: opposite each other, then a quarter apart
         at = [math.radians(180 - 45 * start), math.radians(180 - 45 * (start + step))]
         a, b = ((round(around["x"] + r * math.cos(t), 4), round(around["y"] + r * math.sin(t), 4)) for t in at)
-        score = round(_score(ground, a, b, pegs), 6)
+        score = round(_angles(a, b, pegs) - _hidden(ground, a, pegs) - _hidden(ground, b, pegs), 6)
         if best is None or score > best[0] + 0.2:  # the line across is the easiest to find
             best = (score, ("A", a), ("B", b))
     return best[1], best[2]
@@ -154,15 +156,17 @@ def _solid(corners: list[dict], i: int) -> int:
     return sum((corners[k].get("beyond") or "open") in FIXED for k in (i - 1, i))
 
 
-def _score(ground, a: Spot, b: Spot, pegs: list[Peg]) -> float:
-    angle, lost = GOOD_ANGLE, 0
-    for peg in pegs:
-        sine = _sine(a, peg.at, b)
-        angle, lost = min(angle, sine), lost + (sine < USELESS_ANGLE)
-        for corner in (a, b):
-            sight = LineString([corner, peg.at]) if corner != peg.at else Point(corner)
-            lost += not ground.covers(sight)
-    return 2 * angle - lost
+def _angles(a: Spot, b: Spot, pegs: list[Peg]) -> float:
+    """How well the tapes from two corners meet: by the flattest, less one for each peg at which they say nothing."""
+    sines = [_sine(a, peg.at, b) for peg in pegs]
+    return 2 * min([GOOD_ANGLE, *sines]) - sum(sine < USELESS_ANGLE for sine in sines)
+
+
+def _hidden(ground: Shape, corner: Spot, pegs: list[Peg]) -> int:
+    """How many pegs no tape reaches from a corner without leaving the ground."""
+    prepare(ground)
+    sights = [LineString([corner, peg.at]) if corner != peg.at else Point(corner) for peg in pegs]
+    return sum(not ground.covers(sight) for sight in sights)
 
 
 def _sine(a: Spot, peg: Spot, b: Spot) -> float:

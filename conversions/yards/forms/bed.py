@@ -117,7 +117,7 @@ class BedForm(GroupForm):
         for problem in problems:
             if problem.where.uid == self.drawn["uid"] or problem.where.part == self.drawn["uid"]:
                 field = problem.where.part if problem.where.part in self.fields else None
-                self.add_error(field, self._words(problem))
+                self.add_error(field, measure.words(problem))
 
     def _metres(self, data: dict, name: str) -> float:
         """As typed; a length shown rounded to half an inch and not touched keeps the length it stood for."""
@@ -125,8 +125,3 @@ class BedForm(GroupForm):
             kept = {"left": self.bed["x"], "top": sketch.top_of(self.patch) - self.bed["y"], **self.bed}
             return round(float(kept[name]), 3)
         return float(data[name].metres)
-
-    def _words(self, problem: sizing.Problem) -> str:
-        if problem.code == "bed-overlap":
-            return _("This bed lies over another one. Move one of them.")
-        return measure.words(problem)

@@ -12,6 +12,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
+from conversions.common.asked import whole
 from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
 
@@ -38,22 +39,18 @@ class Desk:
         return found
 
 
-def _whole(text: str | None) -> int:
-    return int(text) if text and text.isascii() and text.isdecimal() and len(text) < 9 else 0
-
-
 def desk(request: HttpRequest, pk: int) -> Desk:
     """The yard and its drawing, as asked for; for a POST the document is the one that was seen."""
     rows = Conversion.of(request.group).select_related("place", "household__contact")
     yard = fetch(request, rows, pk=pk)
     asked = request.POST if request.method == "POST" else request.GET
-    number = _whole(asked.get("drawing"))
+    number = whole(asked.get("drawing"))
     draft = fetch(request, yard.drafts.all(), number=number) if number else yard.drawing()
     if draft is None:
         return Desk(yard, None, measure.starting_document(yard), 0)
     if request.method != "POST":
         return Desk(yard, draft, draft.site, draft.revision if draft.state == "open" else 0)
-    revision = _whole(request.POST.get("revision"))
+    revision = whole(request.POST.get("revision")) or 0
     return Desk(yard, draft, draft.site_at(revision) if number else measure.starting_document(yard), revision)
 
 
@@ -100,7 +97,7 @@ def store(request: HttpRequest, at: Desk, document: dict, uid: UUID | None = Non
         return _as_it_was(known)
     document = naming.known_again(at.yard.place, document)
     try:
-        if at.number or _whole(request.POST.get("drawing")):
+        if at.number or whole(request.POST.get("drawing")):
             draft, revision = at.draft, at.revision
         else:
             draft, revision = actions.open_draft(conversion=at.yard, by=request.member), 1
@@ -146,7 +143,3 @@ def to_both(request: HttpRequest, theirs: Draft, mine: Draft) -> HttpResponse:
     answer = go(request, "plan-compare", pk=theirs.conversion_id)
     answer["Location"] += f"?one={theirs.number}&other={mine.number}"
     return answer
-
-
-def problem_words(look: measure.Look) -> list[str]:
-    return list(dict.fromkeys(measure.words(problem) for problem in look.problems))
