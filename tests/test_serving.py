@@ -50,11 +50,15 @@ def members(group: int) -> list[str]:
 
 
 def workers(group: int) -> list[int]:
-    """The processes that gunicorn's own first process has started, oldest first."""
-    rows = subprocess.run(["ps", "-eo", "pid=,ppid=,pgid=,args="], capture_output=True, text=True, check=True).stdout
-    served = [row.split(None, 3) for row in rows.splitlines() if "gunicorn" in row]
-    ours = {int(pid): int(parent) for pid, parent, pgid, _args in served if int(pgid) == group}
-    return sorted(pid for pid, parent in ours.items() if parent in ours)
+    """The processes that gunicorn's own first process has started; the shell round them speaks of gunicorn as well."""
+    rows = subprocess.run(["ps", "-eo", "pid=,ppid=,pgid=,comm="], capture_output=True, text=True, check=True).stdout
+    ours = {
+        int(pid): (int(parent), name)
+        for pid, parent, pgid, name in map(str.split, rows.splitlines())
+        if int(pgid) == group
+    }
+    served = {pid: parent for pid, (parent, name) in ours.items() if name == "gunicorn"}
+    return sorted(pid for pid, parent in served.items() if parent in served)
 
 
 @pytest.fixture
