@@ -121,8 +121,8 @@ def _cautions(day: Day) -> list:
 class Fitting:
     """Tries the ways of setting the sheet in turn until it is two pages; else takes the one of the fewest."""
 
-    def __init__(self, day: Day) -> None:
-        self.day, self.pages = day, []
+    def __init__(self, day: Day, yards: list[dict[str, Any]]) -> None:
+        self.day, self.yards, self.pages = day, yards, []
 
     def __call__(self, _spans: Any, pages: int) -> dict[str, Any] | None:
         if len(self.pages) == len(WAYS):
@@ -137,9 +137,10 @@ class Fitting:
 
     def way(self, n: int) -> dict[str, Any]:
         way = WAYS[n]
-        return way | {"yards": _yards(self.day, LOW_MM if way.get("has_low_plan") else PLAN_MM[1])}
+        return way | {"yards": _yards(self.day, LOW_MM) if way.get("has_low_plan") else self.yards}
 
 
 def pdf(day: Day) -> bytes:
     """The sheet as printed; made outside any transaction."""
-    return paper.render("builds/crew_sheet.html", context(day) | WAYS[0], refit=Fitting(day))
+    first = context(day)
+    return paper.render("builds/crew_sheet.html", first | WAYS[0], refit=Fitting(day, first["yards"]))

@@ -199,29 +199,8 @@ def keep_photo(
     accepted = photos.accept(file)
     if stands := _stands(place, uid, accepted):
         return stands
-    folder = f"{place.group_id}/{uuids.uuid4().hex}"  # never a name that came with the file
-    days = place.group.originals_days
-    photo = Photo(
-        group=place.group,
-        uid=uid or uuids.uuid4(),
-        place=place,
-        patch=patch,
-        slot=slot,
-        taken_for=taken_for,
-        taken_for_id=taken_for_id,
-        original_sha256=accepted.sha256,
-        original_bytes=accepted.size,
-        original_key=f"{folder}/original" if days else "",
-        original_until_on=place.group.today() + datetime.timedelta(days=days) if days else None,
-        view_key=f"{folder}/view.jpg",
-        thumb_key=f"{folder}/thumb.jpg",
-        width=accepted.width,
-        height=accepted.height,
-        taken_at=_claimed(accepted.taken_at),
-        received_at=timezone.now(),
-        by=by,
-        people=people,
-    )
+    about = {"patch": patch, "slot": slot, "taken_for": taken_for, "taken_for_id": taken_for_id, "people": people}
+    photo = _photo_of(accepted, place, uid=uid or uuids.uuid4(), by=by, **about)
     files = {photo.view_key: accepted.view_bytes, photo.thumb_key: accepted.thumb_bytes}
     if photo.original_key:
         files[photo.original_key] = accepted.original
@@ -232,6 +211,27 @@ def keep_photo(
         if stands := _stands(place, uid, accepted):  # sent twice at once, and the other one was faster
             return stands
         raise
+
+
+def _photo_of(accepted: Any, place: Place, **about: Any) -> Photo:
+    """Its row, not saved yet, with a folder of its own for its files."""
+    folder = f"{place.group_id}/{uuids.uuid4().hex}"  # never a name that came with the file
+    days = place.group.originals_days
+    return Photo(
+        group=place.group,
+        place=place,
+        original_sha256=accepted.sha256,
+        original_bytes=accepted.size,
+        original_key=f"{folder}/original" if days else "",
+        original_until_on=place.group.today() + datetime.timedelta(days=days) if days else None,
+        view_key=f"{folder}/view.jpg",
+        thumb_key=f"{folder}/thumb.jpg",
+        width=accepted.width,
+        height=accepted.height,
+        taken_at=_claimed(accepted.taken_at),
+        received_at=timezone.now(),
+        **about,
+    )
 
 
 def _stands(place: Place, uid: uuids.UUID | None, accepted: Any) -> Photo | None:

@@ -10,6 +10,7 @@ from django.db import IntegrityError
 from django.http import HttpRequest
 from django.utils.translation import gettext as _
 
+from conversions.common.asked import uid_of
 from conversions.common.photos import PhotoRefused
 from conversions.yards import pictures
 from conversions.yards.models import Conversion, Patch, Photo
@@ -78,10 +79,7 @@ def keep_all(
 def _keep(request: HttpRequest, conversion: Conversion, patch: Patch, slot: str, **taken: Any) -> Photo:
     refuse_unwanted(conversion)
     name = f"photo-{patch.pk}-{slot}"
-    try:
-        known = uuid.UUID(request.POST.get(f"{name}-uid", ""))
-    except ValueError:
-        known = None
+    known = uid_of(request.POST.get(f"{name}-uid"))
     people = who_is_in_it(request.POST.get("photo-people", ""))
     return keep_photo(
         place=conversion.place, patch=patch, by=request.member, file=request.FILES[name], slot=slot, people=people,

@@ -9,6 +9,7 @@ from django.core.exceptions import ValidationError
 from django.db import IntegrityError
 from django.utils.translation import gettext as _
 
+from conversions.common.asked import uid_of, whole
 from conversions.common.photos import PhotoRefused
 from conversions.groups.tenancy import Stale
 from conversions.yards.models import Photo
@@ -98,10 +99,7 @@ def _save_notes(request: Any, visit: Visit, outcome: Outcome) -> None:
         return
     if _is_too_long(notes, outcome):
         return
-    try:
-        revision = int(request.POST.get("revision", ""))
-    except ValueError:
-        revision = 0
+    revision = whole(request.POST.get("revision")) or 0
     try:
         actions.write_notes(visit=visit, revision=revision, notes=notes)
         outcome.kept += 1
@@ -142,7 +140,7 @@ def _is_too_long(notes: str, outcome: Outcome) -> bool:
 def _save_photos(request: Any, visit: Visit, outcome: Outcome) -> None:
     people = request.POST.get("photo-people", "")
     for slot, _words in Photo.SLOTS:
-        first = _uid(request.POST.get(f"photo-{slot}-uid"))
+        first = uid_of(request.POST.get(f"photo-{slot}-uid"))
         for n, file in enumerate(request.FILES.getlist(f"photo-{slot}")):
             given = {"file": file, "slot": slot, "uid": nth_uid(first, n), "people": who_is_in_it(people)}
             try:
@@ -171,10 +169,3 @@ def nth_uid(first: uuid.UUID | None, n: int) -> uuid.UUID | None:
 def plain(text: str) -> str:
     """Line ends as we keep them, and without the one character that a database refuses."""
     return text.replace("\r\n", "\n").replace("\0", "").strip()
-
-
-def _uid(text: str | None) -> uuid.UUID | None:
-    try:
-        return uuid.UUID(text or "")
-    except ValueError:
-        return None

@@ -331,16 +331,21 @@ def test_an_answer_refused_on_the_page_without_signal_stays_on_the_phone(walker,
     assert Entry.everywhere.get().value["trunk"]["m"] == 0.3
 
 
-def test_three_quick_picks_over_a_slow_line_leave_one_answer(walker, oak, visit):
-    address = open_once(walker, oak, visit)
-    page = walker.new_page()
-    page.goto(address)
+def slow_line(page, **times) -> None:
+    """Everything that goes up takes a second and a half."""
 
     def slowly(route) -> None:
         page.wait_for_timeout(1500)
         route.continue_()
 
-    page.route("**/queue/", slowly)
+    page.route("**/queue/", slowly, **times)
+
+
+def test_three_quick_picks_over_a_slow_line_leave_one_answer(walker, oak, visit):
+    address = open_once(walker, oak, visit)
+    page = walker.new_page()
+    page.goto(address)
+    slow_line(page)
     for value, pause in (("under 3", 3500), ("3 to 6", 3500), ("over 6", 0)):
         pick(page, "sun-sun", value)
         page.wait_for_timeout(pause)  # the one before is on its way
@@ -388,13 +393,8 @@ def test_what_is_kept_while_other_things_go_up_goes_up_with_the_same_press(walke
     address = open_once(walker, oak, visit)
     page = walker.new_page()
     page.goto(address)
-
-    def slowly(route) -> None:
-        page.wait_for_timeout(1500)
-        route.continue_()
-
     pick(page, "sun-sun", "over 6")
-    page.route("**/queue/", slowly, times=2)
+    slow_line(page, times=2)
     page.wait_for_timeout(2600)  # the answer is on its way
     page.locator("#photo-left").set_input_files([picture(1)])
     with page.expect_navigation():

@@ -2,11 +2,8 @@
 
 import json
 import os
-import subprocess
-import sys
 import threading
 import time
-from pathlib import Path
 
 import pytest
 from django.db import connection
@@ -14,15 +11,16 @@ from django.db import connection
 from conversions.people.models import Link
 from conversions.quotes import answers
 from conversions.quotes.models import Quote, Reply
+from tests.processes import finished, process
 from tests.rows import make_sent
 
-ROOT = Path(__file__).parent.parent.parent
 PHONES = 4
 
 SEND = """
 from django.core.management import call_command
 call_command("migrate", verbosity=0)
 from tests.conftest import World
+from tests.processes import finished, process
 from tests.rows import make_sent
 print(make_sent(World("oak", "Oak Street Growers")).pk)
 """
@@ -41,23 +39,6 @@ from conversions.quotes.models import Quote, Reply
 rows = Reply.everywhere
 print(json.dumps([rows.count(), rows.filter(counts=True).count(), Quote.everywhere.get().state]))
 """
-
-
-def process(code: str, folder: Path, *words: str) -> subprocess.Popen:
-    env = os.environ | {
-        "DATABASE_URL": f"sqlite:///{folder / 'phones.sqlite3'}",
-        "VAR_DIR": str(folder),
-        "DJANGO_SETTINGS_MODULE": "conversions.settings",
-        "PYTHONPATH": str(ROOT),
-    }
-    start = "import django; django.setup()\n"
-    return subprocess.Popen([sys.executable, "-c", start + code, *words], env=env, stdout=-1, stderr=-1, text=True)
-
-
-def finished(running: subprocess.Popen) -> str:
-    out, err = running.communicate(timeout=120)
-    assert running.returncode == 0, err
-    return out
 
 
 @pytest.mark.skipif(

@@ -2,12 +2,9 @@
 
 import json
 import os
-import subprocess
-import sys
 import threading
 import time
 import uuid
-from pathlib import Path
 
 import pytest
 from django.db import connection
@@ -15,9 +12,9 @@ from django.test import Client
 
 from conversions.yards.actions import open_draft, save_site
 from conversions.yards.models import Conversion
+from tests.processes import finished, process
 from tests.rows import make_open, make_yard, rectangle
 
-ROOT = Path(__file__).parent.parent.parent
 AT_ONCE, YARDS = 4, 5
 BEGIN = """
 from django.core.management import call_command
@@ -85,25 +82,6 @@ def assert_once(rows: list) -> None:
     opened_and_theirs = 3
     assert rows[:YARDS] == [[2, opened_and_theirs + 1, 1]] * YARDS  # and mine beside it
     assert rows[YARDS:] == [[1, 2, 1]] * YARDS  # opened, and the shape
-
-
-def process(code: str, folder: Path, *words: str) -> subprocess.Popen:
-    env = os.environ | {
-        "DATABASE_URL": f"sqlite:///{folder / 'twice.sqlite3'}",
-        "VAR_DIR": str(folder),
-        "DJANGO_SETTINGS_MODULE": "conversions.settings",
-        "PYTHONPATH": str(ROOT),
-    }
-    start = "import django; django.setup()\n"
-    return subprocess.Popen(
-        [sys.executable, "-c", start + code, *words], env=env, stdin=-1, stdout=-1, stderr=-1, text=True
-    )
-
-
-def finished(running: subprocess.Popen, told: str = "") -> str:
-    out, err = running.communicate(told, timeout=120)
-    assert running.returncode == 0, err
-    return out
 
 
 @pytest.mark.skipif(

@@ -12,7 +12,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
-from conversions.common.asked import whole
+from conversions.common.asked import uid_of, whole
 from conversions.groups.tenancy import Stale, fetch
 from conversions.groups.ways import go
 
@@ -118,13 +118,6 @@ def press_of(request: HttpRequest, at: Desk, typed: dict, asked: str) -> UUID:
     press is one. A drawing not begun yet is told from later ones by how many were kept."""
     seen = (request.POST.get("drawing"), request.POST.get("revision"), at.yard.drafts.filter(state="kept").count())
     return uuid5(NAMESPACE_OID, json.dumps([at.yard.pk, *seen, measure.sha_of(typed), asked]))
-
-
-def uid_of(text: str | None) -> UUID | None:
-    try:
-        return UUID(text or "")
-    except ValueError:
-        return None
 
 
 def save(request: HttpRequest, at: Desk, document: dict, said: str = "", anchor: str = "") -> HttpResponse:

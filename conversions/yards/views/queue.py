@@ -11,13 +11,14 @@ from django.http import HttpRequest, JsonResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from conversions.common.asked import uid_of
 from conversions.groups.tenancy import Stale, open_to
 from conversions.groups.ways import session
 
 from .. import actions, sketch, walk
 from ..forms import PatchForm
 from ..models import Draft
-from .desk import Desk, desk, uid_of
+from .desk import Desk, desk
 
 
 @open_to("visitor")

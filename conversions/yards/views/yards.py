@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from conversions.common import measures
+from conversions.common.asked import uid_of
 from conversions.groups.models import Group
 from conversions.groups.tenancy import Stale, fetch, open_to
 from conversions.groups.ways import go
@@ -145,10 +146,7 @@ def _words(error: Exception) -> list[str]:
 @require_POST
 def again(request: HttpRequest, pk: int) -> HttpResponse:
     row = fetch(request, Conversion, pk=pk)
-    try:
-        uid = uuid.UUID(request.POST.get("uid", ""))
-    except ValueError:
-        uid = None
+    uid = uid_of(request.POST.get("uid"))
     try:
         new = enquiries.start_again(conversion=row, by=request.member, uid=uid)
     except ValidationError as error:

@@ -25,9 +25,10 @@ export class Shelf {
 
   // What was not saved of the drawing shown; else of one that is no longer open, which no page would show again.
   get kept() {
-    const keys = Object.keys(all()).filter((key) => key.startsWith(this.start) && key.endsWith(this.end));
+    const rows = all();
+    const keys = Object.keys(rows).filter((key) => key.startsWith(this.start) && key.endsWith(this.end));
     const number = (key) => key.slice(this.start.length, -this.end.length);
-    return all()[keys.find((one) => number(one) === this.now) ?? keys.find((one) => !this.open.includes(number(one)))];
+    return rows[keys.find((one) => number(one) === this.now) ?? keys.find((one) => !this.open.includes(number(one)))];
   }
 
   clear({ drawing }) { drop(this.key(drawing)); }
