@@ -34,6 +34,8 @@ def test_a_drawing_without_signal_waits_on_the_phone_until_somebody_saves_it(pho
     expect(board.says).to_contain_text("No signal: 54.6 m² (588 sq ft) and 30.28 m")
     expect(phone.locator("[data-figures]")).to_be_hidden()
     board = opened_later(phone)
+    expect(board.figure("cover").locator(".by")).to_have_text("+2.7 m²")
+    # also once its figures are there
     expect(board.says).to_contain_text("Your drawing was still on this phone, not saved.")
     expect(board.side(0)).to_have_text("9.60 m")
     assert DraftSave.everywhere.count() == saves

@@ -40,6 +40,7 @@ class Board extends Putting {
     this.saver.isWaiting = Boolean(kept.isWaiting);
     this.onBase();
     this.say(this.spec.words[kept.isWaiting ? "waits" : "found"]);
+    this.isFound = true;
   }
 
   // The form speaks of the saved drawing that the state shown goes back to.
@@ -86,7 +87,8 @@ class Board extends Putting {
   }
 
   heard({ says, figures, problems, across }) {
-    this.say(says);
+    if (!this.isFound || problems && Object.keys(problems).length) this.say(says); // that it was found stays to be read
+    this.isFound = false;
     if (figures) this.again(); // the server was heard
     if (!problems) return;
     this.marks(problems);
